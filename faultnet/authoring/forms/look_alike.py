@@ -1,0 +1,14 @@
+"""The form of a group of look-alikes."""
+
+from faultnet.authoring.form import Form, Key
+from faultnet.authoring.kind import TEXT, Id, ListOf
+from faultnet.model.look_alike import LookAlike
+
+LOOK_ALIKE = Form(
+    LookAlike,
+    {
+        "causes": Key(ListOf(Id("cause"))),
+        "parted-by": Key(Id("check")),
+        "note": Key(TEXT, ""),
+    },
+)

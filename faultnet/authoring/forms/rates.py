@@ -1,0 +1,23 @@
+"""The form of the rates."""
+
+from faultnet.authoring.form import Form, Key
+from faultnet.authoring.kind import TERM, MapOf, one_of
+from faultnet.authoring.number import AMOUNT
+from faultnet.model.rates import Call, Rates
+from faultnet.model.repair import DISINFECTION
+
+_CALL = Form(Call, {"minutes": Key(AMOUNT), "money": Key(AMOUNT)})
+
+
+RATES = Form(
+    Rates,
+    {
+        "currency": Key(TERM),
+        "labour-per-hour": Key(AMOUNT),
+        "trip": Key(AMOUNT),
+        "second-trip": Key(AMOUNT),
+        "after-hours": Key(AMOUNT, None),
+        "calls": Key(MapOf(one_of("qualified", "specialist"), _CALL)),
+        "disinfection": Key(MapOf(one_of(*DISINFECTION), AMOUNT)),
+    },
+)

@@ -1,0 +1,21 @@
+"""The form of a set-up."""
+
+from faultnet.authoring.form import Form, Key
+from faultnet.authoring.kind import TEXT, TEXTS, Choice, Id, ListOf
+from faultnet.authoring.number import AMOUNT
+from faultnet.model.check import PEOPLE
+from faultnet.model.set_up import SetUp
+
+SET_UP = Form(
+    SetUp,
+    {
+        "title": Key(TEXT),
+        "make": Key(AMOUNT),
+        "undo": Key(AMOUNT),
+        "who": Key(Choice(*PEOPLE)),
+        "requires": Key(ListOf(Id("set-up")), ()),
+        "steps": Key(TEXTS, ()),
+        "cautions": Key(TEXTS, ()),
+        "note": Key(TEXT, ""),
+    },
+)

@@ -1,0 +1,21 @@
+"""Where the knowledge that comes with the program lies."""
+
+import os
+from pathlib import Path
+
+VARIABLE = "FAULTNET_KNOWLEDGE"
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def shipped_folder() -> Path:
+    """Return the folder that FAULTNET_KNOWLEDGE names, or the one that came along.
+
+    In a source checkout that is `knowledge` beside the package, else `knowledge` in it.
+    """
+    named = os.environ.get(VARIABLE)
+    if named:
+        return Path(named)
+    beside = _PACKAGE.parent / "knowledge"
+    if (beside / "words.yaml").is_file() and not (_PACKAGE / "knowledge").is_dir():
+        return beside
+    return _PACKAGE / "knowledge"

@@ -1,0 +1,1 @@
+"""Exact engines: evidence in, beliefs out."""

@@ -1,0 +1,49 @@
+"""What every engine offers, and how it refuses."""
+
+from collections.abc import Mapping, Sequence
+from typing import Protocol, TypeAlias
+
+Evidence: TypeAlias = Mapping[str, str | Mapping[str, float]]
+"""Variable to a state, or to a likelihood per state."""
+
+Beliefs: TypeAlias = dict[str, dict[str, float]]
+"""Variable to state to probability."""
+
+Candidate: TypeAlias = str | tuple[str, ...]
+"""A variable, or several whose answers come together."""
+
+
+class TooLargeError(Exception):
+    """The exact answer would need more cells than the limit; nothing was computed."""
+
+    def __init__(self, cells: int, limit: int, leave_out: Sequence[str]) -> None:
+        """``leave_out`` names the evidence that costs most, dearest first."""
+        self.cells = cells
+        self.limit = limit
+        self.leave_out = tuple(leave_out)
+        names = ", ".join(self.leave_out)
+        super().__init__(
+            f"an exact answer needs {cells:,} cells and the limit is {limit:,}; "
+            f"leave out one or more of: {names}"
+        )
+
+
+class ImpossibleEvidenceError(Exception):
+    """The evidence has probability zero."""
+
+
+class Engine(Protocol):
+    """Exact inference on one network."""
+
+    def beliefs(self, evidence: Evidence, targets: Sequence[str] | None = None) -> Beliefs:
+        """Return P(state | evidence) of every target.
+
+        Raises ``ImpossibleEvidenceError`` and ``TooLargeError``.
+        """
+        ...
+
+    def what_if(
+        self, evidence: Evidence, targets: Sequence[str], candidates: Sequence[Candidate]
+    ) -> dict[Candidate, dict[str | tuple[str, ...], tuple[float, Beliefs]]]:
+        """Return, per candidate and answer, its probability and the beliefs after it."""
+        ...

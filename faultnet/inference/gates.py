@@ -1,0 +1,127 @@
+"""Gate tables: from raw states to what is seen, given the findings above.
+
+A gate joins the leak and the findings that it follows from, then hides and
+withholds. Its table has one axis per parent draw (over the parent's values), one
+per unknown root that it reads, one for the raw state and one for the value.
+"""
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.inference.draws import CANNOT, Draw, State
+from faultnet.network.network import Finding, Link, Network, holds
+
+Array = npt.NDArray[np.float64]
+Weights = dict[State, float]
+
+
+@dataclass
+class Gate:
+    """A draw's table; ``parents`` are draw indices, ``roots`` root indices, in axis order."""
+
+    draw: int
+    parents: list[int]
+    roots: list[int]
+    table: Array
+
+
+def build_gate(
+    network: Network, draws: list[Draw], index: int, known: dict[int, int], leak_silent: bool
+) -> Gate:
+    """Return the gate of a draw; ``leak_silent`` forbids its leak (it is to end for good)."""
+    draw = draws[index]
+    finding = network.findings[draw.finding]
+    conditions = [link.when for link in finding.follows] + [finding.when]
+    roots = sorted({r for c in conditions for r, _ in c if r not in known})
+    sizes = [range(len(network.roots[r].states)) for r in roots]
+    rows: dict[tuple[int, ...], Weights] = {}
+    reader = _Reader(finding, draw, draws, leak_silent)
+    for picks in product(*(range(len(draws[p].values)) for p in draw.parents), *sizes):
+        split = len(draw.parents)
+        seen = {p: draws[p].values[k] for p, k in zip(draw.parents, picks, strict=False)}
+        states = known | dict(zip(roots, picks[split:], strict=True))
+        for k, raw in enumerate(draw.raw):
+            rows[*picks, k] = reader.values(raw, seen, states)
+    draw.values = sorted({v for weights in rows.values() for v in weights})
+    place = {v: k for k, v in enumerate(draw.values)}
+    shape = [len(draws[p].values) for p in draw.parents] + [len(s) for s in sizes]
+    table = np.zeros((*shape, len(draw.raw), len(draw.values)))
+    for position, weights in rows.items():
+        for value, weight in weights.items():
+            table[*position, place[value]] += weight
+    return Gate(index, draw.parents, roots, table)
+
+
+class _Reader:
+    """Works out the values of one draw from a raw state and what its parents show."""
+
+    def __init__(
+        self, finding: Finding, draw: Draw, draws: list[Draw], leak_silent: bool
+    ) -> None:
+        self.finding = finding
+        self.draw = draw
+        self.leak_silent = leak_silent
+        self.at = {
+            (draws[p].finding, r): (p, k)
+            for p in draw.parents
+            for k, r in enumerate(draws[p].tracked)
+        }
+
+    def values(
+        self, raw: State, seen: dict[int, State], states: dict[int, int]
+    ) -> Weights:
+        weights: Weights = {raw: 1.0}
+        if holds(self.finding.when, states):
+            weights = self._join(weights, self.finding.leak, self._leak_mask())
+        for link in self.finding.follows:
+            weights = self._follow(weights, link, seen, states)
+        result: Weights = {}
+        for state, weight in weights.items():
+            value = self._gated(state, seen)
+            result[value] = result.get(value, 0.0) + weight
+        return result
+
+    def _leak_mask(self) -> int:
+        mask = sum(1 << r for r in self.draw.rounds)
+        return mask | (1 << 30 if self.leak_silent else 0)
+
+    def _follow(
+        self, weights: Weights, link: Link, seen: dict[int, State], states: dict[int, int]
+    ) -> Weights:
+        if not holds(self.finding.when + link.when, states):
+            return weights
+        mask = sum(1 << r for r in self.draw.rounds if self._shown(link.source, r, seen) > 0)
+        return self._join(weights, link.levels, mask) if mask else weights
+
+    def _shown(self, finding: int, round_: int, seen: dict[int, State]) -> int:
+        place = self.at.get((finding, round_))
+        return 0 if place is None else seen[place[0]][place[1]]
+
+    def _join(self, weights: Weights, levels: tuple[float, ...], mask: int) -> Weights:
+        quiet = 1.0 - sum(levels)
+        silent = self.draw.forbids(mask) or bool(mask >> 30)
+        result: Weights = {}
+        for state, weight in weights.items():
+            result[state] = result.get(state, 0.0) + weight * quiet
+            for level, chance in enumerate(levels, start=1):
+                if chance and not silent:
+                    joined = self.draw.join(state, self.draw.element(mask, level))
+                    result[joined] = result.get(joined, 0.0) + weight * chance
+        return {state: weight for state, weight in result.items() if weight}
+
+    def _gated(self, raw: State, seen: dict[int, State]) -> State:
+        return tuple(
+            self._seen_level(level, r, seen)
+            for level, r in zip(raw, self.draw.tracked, strict=True)
+        )
+
+    def _seen_level(self, level: int, round_: int, seen: dict[int, State]) -> int:
+        if any(self._shown(g, round_, seen) > 0 for g in self.finding.needs):
+            return CANNOT
+        if any(self._shown(g, round_, seen) > 0 for g in self.finding.hidden_by):
+            return 0
+        return level
+

@@ -1,0 +1,251 @@
+"""Causes as the sweep takes them: weights over roots and effects on draws."""
+
+from dataclasses import dataclass, field
+from itertools import product
+
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.inference.draws import Draw
+from faultnet.inference.timeline import Timeline
+from faultnet.network.network import Condition, Network, cause_probability, cause_weight, holds
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass
+class Effect:
+    """What a copy does to one draw.
+
+    ``quiet`` is its chance of showing nothing; ``shows`` holds, per raw state, the raw
+    states it leads to with their chances (the state itself where nothing is added).
+    ``ending`` marks a draw that is to end for good: rows in which the copy is not
+    mended forbid it to show anything.
+    """
+
+    draw: int
+    quiet: Array
+    shows: list[list[tuple[int, Array]]]
+    ending: bool
+
+
+@dataclass
+class Copy:
+    """One presence of a cause: since the start, or brought along by another."""
+
+    cause: int
+    alive: int
+    damp: Array
+    effects: list[Effect]
+
+
+@dataclass
+class Brought:
+    """A cause that may have been brought along: exclusive ways, the rest is absence."""
+
+    ways: list[tuple[Array, Copy]]
+    absent: Array
+    loud: bool
+
+
+@dataclass
+class Scenario:
+    """A way for a cause to be there; ``counts`` is what each of its copies adds to the tally."""
+
+    weight: Array
+    own: Copy
+    brought: list[Brought]
+    counts: bool
+    counts_brought: bool
+
+    @property
+    def loud(self) -> bool:
+        """Whether anything in it has effects on an axis."""
+        return bool(self.own.effects) or any(b.loud for b in self.brought)
+
+
+@dataclass
+class Leaf:
+    """A cause: its scope of unknown roots, the weight of absence, its scenarios."""
+
+    cause: int
+    roots: tuple[int, ...]
+    absent: Array
+    scenarios: list[Scenario]
+    draws: set[int] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What the leaves are compiled for.
+
+    ``candidates`` are free findings that rows may constrain; ``ending`` draws are to
+    end for good; only ``late`` causes can be mended in a row. With ``count_all`` the
+    causes brought along are counted too, else only those that came of themselves.
+    """
+
+    known: dict[int, int]
+    candidates: frozenset[int]
+    ending: frozenset[int]
+    late: frozenset[int]
+    count_all: bool = False
+
+
+class LeafMaker:
+    """Compiles the causes of a network for one query."""
+
+    def __init__(
+        self, network: Network, draws: list[Draw], timeline: Timeline, setting: Setting
+    ) -> None:
+        """Index the links by cause."""
+        self.network = network
+        self.draws = draws
+        self.timeline = timeline
+        self.setting = setting
+        self.links: list[list[tuple[int, tuple[float, ...], Condition]]] = [
+            [] for _ in network.causes
+        ]
+        self.candidate_links: list[list[Condition]] = [[] for _ in network.causes]
+        by_finding: dict[int, list[int]] = {}
+        for index, draw in enumerate(draws):
+            by_finding.setdefault(draw.finding, []).append(index)
+        for number, finding in enumerate(network.findings):
+            for link in finding.links:
+                condition = link.when + finding.when
+                if not self._possible(condition):
+                    continue
+                for draw_index in by_finding.get(number, ()):
+                    self.links[link.source].append((draw_index, link.levels, condition))
+                if number in setting.candidates:
+                    self.candidate_links[link.source].append(condition)
+
+    def leaf(self, cause: int) -> Leaf:
+        """Return one cause compiled."""
+        roots = self._scope(cause)
+        maker = _Scope(self.network, roots, self.setting.known)
+        probability = maker.probability(cause, weights=self.network.faults == "one")
+        absent = np.ones_like(probability) if self.network.faults == "one" else 1 - probability
+        scenarios = [
+            self._scenario(maker, cause, alive, 0, probability * weight)
+            for weight, alive in self.timeline.alive(cause)
+        ]
+        stays = absent
+        for chance, start in self.timeline.starts(cause):
+            for weight, alive in self.timeline.alive(cause, start):
+                scenarios.append(
+                    self._scenario(maker, cause, alive, start, absent * chance * weight)
+                )
+            stays = stays - absent * chance
+        leaf = Leaf(cause, roots, stays, scenarios)
+        for scenario in scenarios:
+            copies = [scenario.own, *(c for b in scenario.brought for _, c in b.ways)]
+            leaf.draws |= {effect.draw for copy in copies for effect in copy.effects}
+        return leaf
+
+    def masks(self) -> dict[int, set[int]]:
+        """Alive masks by draw of every copy linked to it (before draws have states)."""
+        result: dict[int, set[int]] = {i: set() for i in range(len(self.draws))}
+        starts = range(self.timeline.rounds)
+        for cause, links in enumerate(self.links):
+            masks = {m for start in starts for _, m in self.timeline.alive(cause, start)}
+            for draw, _, _ in links:
+                result[draw] |= masks
+        return result
+
+    def _possible(self, condition: Condition) -> bool:
+        known = self.setting.known
+        return all(allowed[known[r]] for r, allowed in condition if r in known)
+
+    def _scope(self, cause: int) -> tuple[int, ...]:
+        entry = self.network.causes[cause]
+        copies = [cause, *(b.cause for b in entry.brings)]
+        conditions = [self.network.causes[c].when for c in copies]
+        for copy in copies:
+            conditions += [condition for _, _, condition in self.links[copy]]
+            conditions += self.candidate_links[copy]
+        roots = {r for r, _ in entry.factors}
+        roots |= {r for condition in conditions for r, _ in condition}
+        return tuple(sorted(roots - set(self.setting.known)))
+
+    def _scenario(
+        self, maker: "_Scope", cause: int, alive: int, start: int, weight: Array
+    ) -> Scenario:
+        brings = () if self.network.faults == "one" else self.network.causes[cause].brings
+        brought = [self._brought(maker, b.cause, b.probability, start) for b in brings]
+        counts = start == 0
+        count_all = counts and self.setting.count_all
+        own = self._copy(maker, cause, alive)
+        return Scenario(weight, own, [b for b in brought if b.ways], counts, count_all)
+
+    def _brought(self, maker: "_Scope", cause: int, chance: float, start: int) -> Brought:
+        probability = chance * maker.indicator(self.network.causes[cause].when)
+        ways = [
+            (probability * weight, self._copy(maker, cause, alive))
+            for weight, alive in self.timeline.alive(cause, start)
+            if probability.any()
+        ]
+        loud = self.setting.count_all or any(copy.effects for _, copy in ways)
+        return Brought(ways, 1.0 - probability, loud)
+
+    def _copy(self, maker: "_Scope", cause: int, alive: int) -> Copy:
+        copy = Copy(cause, alive, np.ones(maker.shape), [])
+        now = alive >> (self.timeline.rounds - 1) & 1
+        for index, levels, condition in self.links[cause]:
+            draw = self.draws[index]
+            shown = maker.indicator(condition)
+            quiet = 1.0 - sum(levels) * shown
+            ending = bool(now) and index in self.setting.ending
+            if draw.forbids(alive) or (ending and cause not in self.setting.late):
+                copy.damp = copy.damp * quiet
+                continue
+            shows = self._shows(draw, alive, levels, shown)
+            if ending or any(t != k for k, targets in enumerate(shows) for t, _ in targets):
+                copy.effects.append(Effect(index, quiet, shows, ending))
+        return copy
+
+    @staticmethod
+    def _shows(
+        draw: Draw, alive: int, levels: tuple[float, ...], shown: Array
+    ) -> list[list[tuple[int, Array]]]:
+        place = {state: k for k, state in enumerate(draw.raw)}
+        return [
+            [
+                (place[draw.join(state, draw.element(alive, level))], chance * shown)
+                for level, chance in enumerate(levels, start=1)
+                if chance
+            ]
+            for state in draw.raw
+        ]
+
+
+class _Scope:
+    """Arrays over the joint states of a few unknown roots."""
+
+    def __init__(self, network: Network, roots: tuple[int, ...], known: dict[int, int]) -> None:
+        self.network = network
+        self.roots = roots
+        self.known = known
+        self.shape = tuple(len(network.roots[r].states) for r in roots)
+        self._indicators: dict[Condition, Array] = {(): np.ones(self.shape)}
+
+    def states(self) -> list[dict[int, int]]:
+        """Every joint state of the roots, last root fastest."""
+        picks = product(*(range(n) for n in self.shape))
+        return [self.known | dict(zip(self.roots, pick, strict=True)) for pick in picks]
+
+    def probability(self, cause: int, *, weights: bool) -> Array:
+        """P(present) by root state; with ``weights``, the unnormalised weight instead."""
+        entry = self.network.causes[cause]
+        if not weights:
+            values = [cause_probability(entry, s) for s in self.states()]
+        else:
+            values = [cause_weight(entry, s) for s in self.states()]
+        return np.array(values).reshape(self.shape)
+
+    def indicator(self, condition: Condition) -> Array:
+        """One where a condition holds, else zero."""
+        array = self._indicators.get(condition)
+        if array is None:
+            values = [float(holds(condition, s)) for s in self.states()]
+            array = self._indicators[condition] = np.array(values).reshape(self.shape)
+        return array

@@ -1,0 +1,244 @@
+"""One query made ready: evidence compiled into draws, gates, leaves and a plan."""
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.inference.backward import Backward, Masses
+from faultnet.inference.draws import Draw, build_draws
+from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
+from faultnet.inference.gates import build_gate
+from faultnet.inference.leaves import LeafMaker, Setting
+from faultnet.inference.observed import Observed
+from faultnet.inference.plan import Plan, Planner
+from faultnet.inference.rows import Row, RowMaker, Scope
+from faultnet.inference.status import OFF, Statuses
+from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep
+from faultnet.inference.timeline import Timeline
+from faultnet.network.network import Network
+
+Array = npt.NDArray[np.float64]
+
+CELL_LIMIT = 2**25
+"""Cells of the largest array; 2**25 doubles are 256 MiB."""
+CHUNK_CELLS = 2**19
+"""Rows are worked through in chunks of about this many cells."""
+
+_TALLIES = {"any": ANY, "one": ONE, "several": SOME}
+
+
+class Query:
+    """Evidence on a network, ready to be swept.
+
+    ``candidates`` are findings that rows may limit in the open round. Draws of the
+    findings in ``ending`` are to end for good in rows that mend something; only causes
+    in ``late`` can be mended.
+    """
+
+    def __init__(
+        self,
+        network: Network,
+        observed: Observed,
+        *,
+        candidates: Iterable[int] = (),
+        ending: Iterable[int] = (),
+        late: Iterable[int] = (),
+        count_two: bool = False,
+    ) -> None:
+        """Compile; raises ``TooLargeError`` before anything large is made."""
+        self.network = network
+        self.observed = observed
+        self.late = frozenset(late)
+        self.tally = COUNT_TWO if count_two else _TALLIES[network.faults]
+        self.known, self.constant = _known_roots(network, observed)
+        self.statuses = Statuses(network, observed, self.known)
+        wanted = _with_parents(network, candidates)
+        self._track_where_drawn(wanted)
+        self.draws = build_draws(network, observed, self.statuses)
+        ending_draws = self._ending_draws(set(ending))
+        free = wanted - {d.finding for d in self.draws if observed.now in d.rounds}
+        setting = Setting(
+            self.known, frozenset(free), frozenset(ending_draws), self.late, count_two
+        )
+        maker = LeafMaker(network, self.draws, Timeline(observed), setting)
+        for index, masks in maker.masks().items():
+            self.draws[index].close_states(masks)
+        self.gates = [
+            build_gate(network, self.draws, i, self.known, i in ending_draws)
+            for i in range(len(self.draws))
+        ]
+        self._apply_settled()
+        self.leaves = [maker.leaf(c) for c in range(len(network.causes))]
+        self.plan = self._plan()
+        self.row_maker = RowMaker(network, self.draws, observed.now, self.known)
+        self._scopes: dict[tuple[int, ...], Scope] = {}
+
+    @property
+    def accepted(self) -> tuple[int, ...]:
+        """Tally states that agree with what is taken as known."""
+        return tuple(range(0 if self.network.faults == "any" else 1, self.tally.cap + 1))
+
+    @cached_property
+    def sweep(self) -> Sweep:
+        """The sweep of this query's plan."""
+        inputs = Inputs(
+            sizes=self._sizes(widest=False),
+            first_draw=len(self.network.roots),
+            priors={r: self._root_weights(r) for r in range(len(self.network.roots))},
+            gates=self.gates,
+            likelihoods=[self._likelihood(d) for d in self.draws],
+            scope=self._scope,
+            tally=self.tally,
+            now=self.observed.now,
+        )
+        return Sweep(self.plan, inputs)
+
+    def masses(self) -> Masses:
+        """Weights of everything, scaled so that ``total`` is P(evidence)."""
+        self.refuse(self.plan.cells * len(self.plan.steps) // 8)
+        masses = Backward(self.sweep, self.row_maker.batch([Row()])).run(self.accepted)
+        if masses.total * self.constant <= 0.0:
+            raise ImpossibleEvidenceError
+        masses.total *= self.constant
+        masses.causes = {c: m * self.constant for c, m in masses.causes.items()}
+        masses.roots = {r: m * self.constant for r, m in masses.roots.items()}
+        masses.draws = {d: m * self.constant for d, m in masses.draws.items()}
+        return masses
+
+    def tally_weights(self) -> Array:
+        """P(evidence and tally state), by tally state."""
+        self.refuse(self.plan.cells)
+        return np.asarray(self.sweep.forward(self.row_maker.batch([Row()]))[0] * self.constant)
+
+    def weigh(self, rows: Sequence[Row]) -> Array:
+        """P(evidence and row) for each row."""
+        self.refuse(self.plan.cells)
+        if not rows:
+            return np.zeros(0)
+        parts = []
+        chunk = max(1, CHUNK_CELLS // max(1, self.plan.cells))
+        for k in range(0, len(rows), chunk):
+            batch = self.row_maker.batch(rows[k : k + chunk])
+            parts.append(self.sweep.forward(batch)[:, list(self.accepted)].sum(axis=1))
+        return np.concatenate(parts) * self.constant
+
+    def weigh_mended(self, groups: Sequence[tuple[Row, Sequence[Row]]]) -> list[Array]:
+        """P(evidence and row, and what is to end has ended) for rows grouped by early row.
+
+        The rows of a group differ only in what is mended.
+        """
+        self.refuse(max(self.plan.cells, self.plan.late_cells))
+        results: list[Array] = []
+        chunk: list[tuple[Row, Sequence[Row]]] = []
+        rows = 0
+        limit = max(1, CHUNK_CELLS // max(1, self.plan.late_cells))
+        for group in groups:
+            if chunk and rows + len(group[1]) > limit:
+                results += self._weigh_chunk(chunk)
+                chunk, rows = [], 0
+            chunk.append(group)
+            rows += len(group[1])
+        return results + (self._weigh_chunk(chunk) if chunk else [])
+
+    def _weigh_chunk(self, groups: Sequence[tuple[Row, Sequence[Row]]]) -> list[Array]:
+        early = self.row_maker.batch([row for row, _ in groups])
+        late = self.row_maker.batch([row for _, rows in groups for row in rows])
+        split = np.repeat(np.arange(len(groups)), [len(rows) for _, rows in groups])
+        weights = self.sweep.forward(early, late, split)[:, list(self.accepted)].sum(axis=1)
+        ends = np.cumsum([len(rows) for _, rows in groups])[:-1]
+        return list(np.split(weights * self.constant, ends))
+
+    def refuse(self, cells: int) -> None:
+        """Raise ``TooLargeError`` when a computation would need too many cells."""
+        if cells > CELL_LIMIT:
+            dear = [self.network.findings[d.finding].id for d in self.draws if d.tracked]
+            raise TooLargeError(cells, CELL_LIMIT, dear)
+
+    def _plan(self) -> Plan:
+        planner = Planner(self._sizes(widest=True), len(self.network.roots))
+        return planner.plan(self.leaves, self.late, self.draws, self.gates)
+
+    def _sizes(self, *, widest: bool) -> dict[int, int]:
+        roots = enumerate(self.network.roots)
+        sizes = {r: len(root.states) for r, root in roots if r not in self.known}
+        for index, draw in enumerate(self.draws):
+            size = max(len(draw.raw), len(draw.values)) if widest else len(draw.raw)
+            sizes[len(self.network.roots) + index] = size
+        return sizes
+
+    def _scope(self, roots: tuple[int, ...]) -> Scope:
+        scope = self._scopes.get(roots)
+        if scope is None:
+            scope = self._scopes[roots] = Scope(self.network, roots, self.known)
+        return scope
+
+    def _root_weights(self, root: int) -> Array:
+        entry = self.network.roots[root]
+        likelihood = self.observed.roots.get(root, (1.0,) * len(entry.states))
+        return np.array(entry.prior) * np.array(likelihood)
+
+    def _likelihood(self, draw: Draw) -> Array:
+        result = np.ones(len(draw.values))
+        for place, round_ in enumerate(draw.tracked):
+            likelihood = self.statuses.likelihood.get((draw.finding, round_))
+            if likelihood is not None:
+                picks = [likelihood[v[place]] for v in draw.values]
+                result *= np.array(picks)
+        return result
+
+    def _apply_settled(self) -> None:
+        """Multiply in the likelihoods of settled findings."""
+        for (finding, round_), status in self.statuses.of.items():
+            likelihood = self.statuses.likelihood.get((finding, round_))
+            if status == OFF and likelihood is not None:
+                self.constant *= likelihood[0]
+
+    def _track_where_drawn(self, findings: set[int]) -> None:
+        """Track candidates whose present answer shares a draw with an earlier one."""
+        now = self.observed.now
+        drawn = {f for f, r in self.statuses.of if r != now}
+        again = {f for f in findings & drawn if (f, now) not in self.statuses.of}
+        self.statuses.track(again, now)
+
+    def _ending_draws(self, findings: set[int]) -> set[int]:
+        """Open-round draws of the findings, and of what they follow from."""
+        todo = list(findings)
+        while todo:
+            for source in self.statuses.follows(self.network.findings[todo.pop()]):
+                if source not in findings:
+                    findings.add(source)
+                    todo.append(source)
+        now = self.observed.now
+        return {i for i, d in enumerate(self.draws) if d.finding in findings and now in d.tracked}
+
+
+def _known_roots(network: Network, observed: Observed) -> tuple[dict[int, int], float]:
+    """Roots with one possible state, and the weight of those states."""
+    known: dict[int, int] = {}
+    constant = 1.0
+    for index, root in enumerate(network.roots):
+        likelihood = observed.roots.get(index, (1.0,) * len(root.states))
+        possible = [k for k, p in enumerate(likelihood) if p * root.prior[k] > 0.0]
+        if len(possible) == 1:
+            known[index] = possible[0]
+            constant *= root.prior[possible[0]] * likelihood[possible[0]]
+        elif not possible:
+            constant = 0.0
+            known[index] = 0
+    return known, constant
+
+
+def _with_parents(network: Network, findings: Iterable[int]) -> set[int]:
+    """Findings with everything that their gates read."""
+    result = set(findings)
+    todo = list(result)
+    while todo:
+        finding = network.findings[todo.pop()]
+        parents = [link.source for link in finding.follows]
+        for parent in (*parents, *finding.hidden_by, *finding.needs):
+            if parent not in result:
+                result.add(parent)
+                todo.append(parent)
+    return result

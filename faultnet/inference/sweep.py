@@ -1,0 +1,365 @@
+"""The sweep: one pass over the causes that sums everything out without subtracting.
+
+The array has axes (rows, tally, open roots in order, open draws in order). The tally
+counts causes that were there before any repair, up to a cap. Every step is linear
+with weights of zero or more, so no digits are lost.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.inference.gates import Gate
+from faultnet.inference.leaves import Brought, Copy, Effect, Leaf, Scenario
+from faultnet.inference.plan import Item, Plan, Step
+from faultnet.inference.rows import RowBatch, Scope
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How causes are counted: states 0 to ``cap``; beyond it, kept at the cap or dropped."""
+
+    cap: int
+    saturates: bool
+
+    def target(self, state: int, more: int) -> int | None:
+        """The state after some more causes; None when that is dropped."""
+        if state + more <= self.cap:
+            return state + more
+        return self.cap if self.saturates else None
+
+    def added(self, one: list[Array], other: list[Array]) -> list[Array]:
+        """Weights by count of two independent groups together."""
+        result: list[Array] = [one[0] * other[0]]
+        result += [np.zeros_like(result[0]) for _ in range(self.cap)]
+        for state, weight in enumerate(one):
+            for more, factor in enumerate(other):
+                target = self.target(state, more)
+                if target is not None and (state or more):
+                    result[target] = result[target] + weight * factor
+        return result
+
+
+ANY = Tally(0, saturates=True)
+ONE = Tally(1, saturates=False)
+SOME = Tally(1, saturates=True)
+COUNT_TWO = Tally(2, saturates=True)
+
+
+@dataclass
+class Inputs:
+    """Everything a sweep reads besides its plan."""
+
+    sizes: dict[int, int]
+    first_draw: int
+    priors: dict[int, Array]
+    gates: list[Gate]
+    likelihoods: list[Array]
+    scope: Callable[[tuple[int, ...]], Scope]
+    tally: Tally
+    now: int
+
+
+class Sweep:
+    """Runs a plan forward over rows; backward over a single row."""
+
+    def __init__(self, plan: Plan, inputs: Inputs) -> None:
+        """Keep the plan; nothing is computed yet."""
+        self.plan = plan
+        self.inputs = inputs
+
+    def forward(
+        self, rows: RowBatch, late: RowBatch | None = None, split: Array | None = None
+    ) -> Array:
+        """Return the weight of each row by tally state, shape (rows, tally).
+
+        ``late`` are the rows after the split, ``split`` the early row of each.
+        """
+        array = self.forward_start(rows)
+        for step in self.plan.steps:
+            if step.kind == "expand" and split is not None:
+                array = array[split]
+                continue
+            batch = late if step.late and late is not None else rows
+            array = self.step(step, array, batch)
+        return self._scaled(array, late if late is not None else rows)
+
+    def forward_start(self, rows: RowBatch) -> Array:
+        """The array before the first step: nothing open, no cause counted."""
+        array = np.zeros((rows.size, self.inputs.tally.cap + 1))
+        array[:, 0] = 1.0
+        return array
+
+    @staticmethod
+    def _scaled(array: Array, rows: RowBatch) -> Array:
+        return array if rows.scale is None else array * rows.scale[:, None]
+
+    def step(self, step: Step, array: Array, rows: RowBatch) -> Array:
+        """Return the array after one step, a fresh one."""
+        kind = step.kind
+        if kind == "cause":
+            assert step.item is not None
+            return self._cause(step.item, self.axes_after(step), array, rows)
+        if kind == "block":
+            assert step.item is not None
+            return self._block(step.item, self.axes_after(step), array, rows)
+        if kind == "open-root":
+            return self._open_root(step, array, rows)
+        if kind == "open-draw":
+            return self._open_draw(step, array)
+        if kind == "gate":
+            return self._gate(step, array)
+        if kind == "close-draw":
+            weights = self.draw_weights(step.what, rows)
+            return self._sum_out(array, self.place(step), weights)
+        if kind == "close-root":
+            return array.sum(axis=self.place(step))
+        return array
+
+    def axes_after(self, step: Step) -> tuple[int, ...]:
+        """The open axes while an item is taken (opened before, closed after)."""
+        return step.axes
+
+    def place(self, step: Step) -> int:
+        """The array axis of the root or draw that a closing step is about."""
+        first = self.inputs.first_draw if step.kind.endswith("draw") else 0
+        return 2 + step.axes.index(first + step.what)
+
+    def root_weights(self, root: int, rows: RowBatch) -> Array:
+        """Prior, likelihood and mask of a root, shape (rows or 1, states)."""
+        mask = rows.root_masks.get(root)
+        prior = self.inputs.priors[root][None, :]
+        return prior if mask is None else prior * mask
+
+    def draw_weights(self, draw: int, rows: RowBatch) -> Array:
+        """Likelihood and mask of a draw's values, shape (rows or 1, values)."""
+        mask = rows.draw_masks.get(draw)
+        likelihood = self.inputs.likelihoods[draw][None, :]
+        return likelihood if mask is None else likelihood * mask
+
+    def _open_root(self, step: Step, array: Array, rows: RowBatch) -> Array:
+        place = 2 + sum(a < step.what for a in step.axes)
+        weights = self.root_weights(step.what, rows)
+        return np.expand_dims(array, place) * _at(weights, place, array.ndim + 1)
+
+    def _open_draw(self, step: Step, array: Array) -> Array:
+        axis = self.inputs.first_draw + step.what
+        place = 2 + sum(a < axis for a in step.axes)
+        shape = list(array.shape)
+        shape.insert(place, self.inputs.sizes[axis])
+        result = np.zeros(shape)
+        result[(slice(None),) * place + (0,)] = array
+        return result
+
+    def _gate(self, step: Step, array: Array) -> Array:
+        table, letters = self.gate_operands(step)
+        return np.einsum(f"{letters[0]},{letters[1]}->{letters[2]}", array, table)
+
+    def gate_operands(self, step: Step) -> tuple[Array, tuple[str, str, str]]:
+        """The table of a gate step and the einsum letters of array, table and result."""
+        gate = self.inputs.gates[step.what]
+        first = self.inputs.first_draw
+        letter = {axis: chr(ord("c") + k) for k, axis in enumerate(step.axes)}
+        before = "ab" + "".join(letter[a] for a in step.axes)
+        own = letter[first + gate.draw]
+        parents = "".join(letter[first + p] for p in gate.parents)
+        roots = "".join(letter[r] for r in gate.roots)
+        return gate.table, (before, f"{parents}{roots}{own}Z", before.replace(own, "Z"))
+
+    @staticmethod
+    def _sum_out(array: Array, place: int, weights: Array) -> Array:
+        return np.asarray((array * _at(weights, place, array.ndim)).sum(axis=place))
+
+    def _cause(self, item: Item, axes: tuple[int, ...], array: Array, rows: RowBatch) -> Array:
+        leaf = item.leaves[0]
+        spread = self.spreader(leaf, axes)
+        result = array * spread(leaf.absent)
+        for scenario in leaf.scenarios:
+            moved = self.counted(array) if scenario.counts else array.copy()
+            moved *= spread(self.scenario_weight(leaf, scenario, rows))
+            self._show(scenario.own, axes, spread, moved, rows)
+            for brought in scenario.brought:
+                if brought.loud:
+                    moved = self._bring(brought, scenario, leaf, axes, spread, moved, rows)
+            result += moved
+        return result
+
+    def _bring(
+        self,
+        brought: Brought,
+        scenario: Scenario,
+        leaf: Leaf,
+        axes: tuple[int, ...],
+        spread: Callable[[Array], Array],
+        array: Array,
+        rows: RowBatch,
+    ) -> Array:
+        result = array * spread(brought.absent)
+        for probability, copy in brought.ways:
+            moved = self.counted(array) if scenario.counts_brought else array.copy()
+            weight = self.copy_weight(copy, self.inputs.scope(leaf.roots), rows)
+            moved *= spread(probability[None] * weight)
+            self._show(copy, axes, spread, moved, rows)
+            result += moved
+        return result
+
+    def counted(self, array: Array) -> Array:
+        """A fresh array with one more cause on the tally."""
+        tally = self.inputs.tally
+        if not tally.cap:
+            return array.copy()
+        result = np.zeros_like(array)
+        for state in range(tally.cap + 1):
+            target = tally.target(state, 1)
+            if target is not None:
+                result[:, target] += array[:, state]
+        return result
+
+    def uncounted(self, adjoint: Array) -> Array:
+        """The adjoint of ``counted``."""
+        tally = self.inputs.tally
+        if not tally.cap:
+            return adjoint
+        result = np.zeros_like(adjoint)
+        for state in range(tally.cap + 1):
+            target = tally.target(state, 1)
+            if target is not None:
+                result[:, state] = adjoint[:, target]
+        return result
+
+    def scenario_weight(self, leaf: Leaf, scenario: Scenario, rows: RowBatch) -> Array:
+        """Weight of a scenario by row and scope, before effects on axes."""
+        scope = self.inputs.scope(leaf.roots)
+        weight = scenario.weight[None] * self.copy_weight(scenario.own, scope, rows)
+        for brought in scenario.brought:
+            if not brought.loud:
+                total = brought.absent[None]
+                for probability, copy in brought.ways:
+                    total = total + probability[None] * self.copy_weight(copy, scope, rows)
+                weight = weight * total
+        return weight
+
+    def copy_weight(self, copy: Copy, scope: Scope, rows: RowBatch) -> Array:
+        """Weight of a copy that keeps quiet where the evidence and the row want it to."""
+        weight = rows.weight(copy, self.inputs.now, scope)
+        return copy.damp[None] if weight is None else copy.damp[None] * weight
+
+    def spreader(self, leaf: Leaf, axes: tuple[int, ...]) -> Callable[[Array], Array]:
+        """A function from (rows, *scope) or (*scope) arrays to the shape of the array."""
+        sizes = self.inputs.sizes
+        scope = set(leaf.roots)
+        shape = tuple(sizes[a] if a in scope else 1 for a in axes)
+        dims = len(leaf.roots)
+
+        def spread(values: Array) -> Array:
+            lead = values.shape[0] if values.ndim > dims else 1
+            return values.reshape(lead, 1, *shape)
+
+        return spread
+
+    def _show(
+        self,
+        copy: Copy,
+        axes: tuple[int, ...],
+        spread: Callable[[Array], Array],
+        array: Array,
+        rows: RowBatch,
+    ) -> None:
+        for effect in copy.effects:
+            place = 2 + axes.index(self.inputs.first_draw + effect.draw)
+            mended = self._mended(copy, effect, rows)
+            for source, stays, moves in self.moves(effect, spread, array.shape[place], mended):
+                here = _slice(array, place, source)
+                for target, chance in moves:
+                    there = _slice(array, place, target)
+                    there += here * _squeeze(chance, place)
+                here *= _squeeze(stays, place)
+
+    @staticmethod
+    def _mended(copy: Copy, effect: Effect, rows: RowBatch) -> Array | float:
+        """By row, one where the draw may still have been shown by this copy."""
+        if not effect.ending:
+            return 1.0
+        return rows.mended.get(copy.cause, 0.0)
+
+    @staticmethod
+    def moves(
+        effect: Effect, spread: Callable[[Array], Array], states: int, mended: Array | float
+    ) -> list[tuple[int, Array, list[tuple[int, Array]]]]:
+        """Per raw state, highest first: what stays, and the moves with their chances.
+
+        A copy that is not mended shows nothing on an ending draw: what it would have
+        moved or confirmed is lost.
+        """
+        quiet = spread(effect.quiet)
+        keep = mended if isinstance(mended, float) else mended.reshape(-1, *(1,) * (quiet.ndim - 1))
+        result = []
+        for source in range(states - 1, -1, -1):
+            stays, moves = quiet, []
+            for target, chance in effect.shows[source]:
+                if target == source:
+                    stays = stays + spread(chance) * keep
+                else:
+                    moves.append((target, spread(chance) * keep))
+            result.append((source, stays, moves))
+        return result
+
+    def _block(self, item: Item, axes: tuple[int, ...], array: Array, rows: RowBatch) -> Array:
+        counts = self.block_counts(item, rows)
+        spread = self.spreader(item.leaves[0], axes)
+        return self.tallied(array, [spread(c) for c in counts])
+
+    def block_counts(self, item: Item, rows: RowBatch) -> list[Array]:
+        """Weights that a block holds 0, 1, ... causes, up to the cap, by row and scope."""
+        counts = self.no_causes(item)
+        for leaf in item.leaves:
+            counts = self.inputs.tally.added(counts, self.quiet_weights(leaf, rows))
+        return counts
+
+    def no_causes(self, item: Item) -> list[Array]:
+        """The counts of an empty block."""
+        shape = (1, *self.inputs.scope(item.roots).shape)
+        return [np.ones(shape)] + [np.zeros(shape)] * self.inputs.tally.cap
+
+    def quiet_weights(self, leaf: Leaf, rows: RowBatch) -> list[Array]:
+        """Weights of a quiet cause by how many it adds to the tally."""
+        weights = [leaf.absent[None]]
+        weights += [np.zeros_like(weights[0]) for _ in range(self.inputs.tally.cap)]
+        for scenario in leaf.scenarios:
+            target = self.inputs.tally.target(0, int(scenario.counts))
+            if target is not None:
+                weight = self.scenario_weight(leaf, scenario, rows)
+                weights[target] = weights[target] + weight
+        return weights
+
+    def tallied(self, array: Array, counts: list[Array]) -> Array:
+        """Add a block's count to the tally."""
+        tally = self.inputs.tally
+        if tally.cap == 0:
+            return array * counts[0]
+        result = np.zeros_like(array)
+        for state in range(tally.cap + 1):
+            for count, weight in enumerate(counts):
+                target = tally.target(state, count)
+                if target is not None:
+                    result[:, target] += array[:, state] * weight[:, 0]
+        return result
+
+
+def _at(weights: Array, place: int, ndim: int) -> Array:
+    """Reshape (rows, states) weights to stand at an array axis."""
+    shape = [1] * ndim
+    shape[0], shape[place] = weights.shape
+    return weights.reshape(shape)
+
+
+def _slice(array: Array, place: int, state: int) -> Array:
+    return array[(slice(None),) * place + (state,)]
+
+
+def _squeeze(chance: Array, place: int) -> Array:
+    return chance[(slice(None),) * place + (0,)]

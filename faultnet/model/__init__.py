@@ -1,0 +1,1 @@
+"""What the trade knows, as small frozen types: no input or output, no arithmetic."""

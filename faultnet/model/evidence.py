@@ -1,0 +1,51 @@
+"""What has been said, seen and measured, by whom, and in which round."""
+
+import msgspec
+
+
+class Answer(msgspec.Struct, frozen=True):
+    """One answer to one finding, by a speaker (``caller`` or ``technician``).
+
+    ``answer`` may be ``yes`` (any abnormal answer) or ``no`` (the normal one).
+    """
+
+    finding: str
+    answer: str
+    speaker: str = "technician"
+
+
+class Taken(msgspec.Struct, frozen=True):
+    """A reading as taken: part name to a number in the reading's own unit."""
+
+    reading: str
+    parts: dict[str, float]
+
+
+class Round(msgspec.Struct, frozen=True):
+    """Between two repairs: the answers taken, then the repairs that ended the round.
+
+    ``redraws`` names findings whose links a step that changes the system draws anew.
+    """
+
+    answers: tuple[Answer, ...] = ()
+    taken: tuple[Taken, ...] = ()
+    repairs: tuple[str, ...] = ()
+    redraws: tuple[str, ...] = ()
+
+
+class Evidence(msgspec.Struct, frozen=True):
+    """All that is known about one trouble; rounds in their order, the last one open.
+
+    ``layout`` and ``circumstances`` hold what is known; unmentioned is unknown.
+    ``set_ups`` are the states of the site that are made at present.
+    """
+
+    rounds: tuple[Round, ...] = (Round(),)
+    layout: dict[str, str] = {}
+    circumstances: dict[str, bool] = {}
+    set_ups: tuple[str, ...] = ()
+
+    @property
+    def now(self) -> Round:
+        """The open round."""
+        return self.rounds[-1]

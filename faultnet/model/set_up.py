@@ -1,0 +1,21 @@
+"""Set-ups: states of the site that checks and repairs share."""
+
+import msgspec
+
+from faultnet.model.origin import Number, Origin
+
+
+class SetUp(msgspec.Struct, frozen=True):
+    """A state of the site with the minutes to make and to undo it."""
+
+    id: str
+    title: str
+    part: str
+    make: Number
+    undo: Number
+    who: str
+    origin: Origin
+    requires: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    note: str = ""
