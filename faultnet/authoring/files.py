@@ -44,7 +44,7 @@ def _read(folder: Path, *, cases: bool) -> tuple[tuple[File, ...], tuple[Problem
     files: list[File] = []
     problems: list[Problem] = []
     shown_folder = shown_name(folder)
-    if not folder.is_dir():
+    if not _is_folder(folder):
         return (), (_unreadable(shown_folder, "There is no folder of this name."),)
     for found in _walk(folder, ""):
         shown = f"{shown_folder}/{_printable(found)}"
@@ -61,7 +61,7 @@ def _read(folder: Path, *, cases: bool) -> tuple[tuple[File, ...], tuple[Problem
 def _walk(top: Path, below: str, above: tuple[str, ...] = ()) -> Iterator[str]:
     """Yield the paths of YAML names, sorted; a folder inside itself is yielded as it is."""
     try:
-        names = sorted(os.listdir(top / below))
+        names = sorted(path.name for path in (top / below).iterdir())
     except OSError:
         yield below
         return
@@ -72,14 +72,21 @@ def _walk(top: Path, below: str, above: tuple[str, ...] = ()) -> Iterator[str]:
         path = f"{below}/{name}" if below else name
         if name.lower().endswith((".yaml", ".yml")):
             yield path
-        elif os.path.isdir(top / path):
+        elif _is_folder(top / path):
             again = os.path.realpath(top / path) in here or len(here) > _DEEPEST
             yield from [path] if again else _walk(top, path, here)
 
 
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 def _bytes(path: Path, shown: str) -> bytes | Problem:
     try:
-        found = os.stat(path)
+        found = path.stat()
         if stat.S_ISDIR(found.st_mode):
             return _folder(path, shown)
         if not stat.S_ISREG(found.st_mode):
@@ -97,7 +104,7 @@ def _folder(path: Path, shown: str) -> Problem:
     if path.name.lower().endswith((".yaml", ".yml")):
         return _unreadable(shown, "This is a folder with the name of a file.")
     try:
-        os.listdir(path)
+        any(path.iterdir())
     except OSError as error:
         return _os_problem(path, shown, error)
     return _link_loop(shown)
@@ -129,4 +136,6 @@ def _too_large(shown: str) -> Problem:
 
 def _printable(name: str) -> str:
     text = os.fsencode(name).decode("utf-8", "replace").replace(os.sep, "/")
-    return "".join(letter if letter.isprintable() and letter != "\ufffd" else "?" for letter in text)
+    return "".join(
+        letter if letter.isprintable() and letter != "\ufffd" else "?" for letter in text
+    )

@@ -47,21 +47,22 @@ class Form(Generic[T]):
         self.keys = keys
         self.wanted = wanted or f"a mapping with {', '.join(list(keys)[:3])}"
 
-    def read(self, node: Node, scope: Scope, **given: Any) -> T | None:
+    def read(self, node: Node, scope: Scope, **given: object) -> T | None:
         """Return the value, or None when the node is no mapping at all."""
         if not isinstance(node, Mapping):
             scope.wrong_type(node, self.wanted, "Write its keys indented below it.")
             return None
         self.unknown(node, scope)
         scope = scope.nearer(node)
-        place = given.get("origin", node.origin)
+        origin = given.get("origin")
+        place = origin if isinstance(origin, Origin) else node.origin
         values = {
             key.attribute or name.replace("-", "_"): self._value(name, key, node, place, scope)
             for name, key in self.keys.items()
         }
         return self.make(**values, **given)
 
-    def _value(self, name: str, key: Key, node: Mapping, place: Origin, scope: Scope) -> Any:
+    def _value(self, name: str, key: Key, node: Mapping, place: Origin, scope: Scope) -> object:
         entry = node.entries.get(name)
         if entry is not None:
             return key.kind.read(entry.node, scope)

@@ -2,8 +2,9 @@
 
 import msgspec
 
-from faultnet.authoring.forms.check import Look, Looking
+from faultnet.authoring.forms.check import Look
 from faultnet.authoring.names import Names
+from faultnet.authoring.sections import Sections
 from faultnet.model.cause import Cause, Shows
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
@@ -11,30 +12,26 @@ from faultnet.model.words import Words
 
 
 def with_found(
-    causes: dict[str, Cause],
-    findings: dict[str, Finding],
-    looking: dict[str, Looking],
-    names: Names,
-    words: Words,
+    read: Sections, names: Names, words: Words
 ) -> tuple[dict[str, Cause], dict[str, Finding], dict[str, Check]]:
     """Return causes that also show the made findings, all findings, and the checks."""
     made: dict[str, Finding] = {}
     shown: dict[str, tuple[Shows, ...]] = {}
     checks: dict[str, Check] = {}
-    for name, each in looking.items():
+    for name, each in read.checks.items():
         ids = []
         for look in each.looks:
             finding = names.found[name, look.cause].id
             ids.append(finding)
-            made[finding] = _finding(finding, each.check, look, causes, words)
+            made[finding] = _finding(finding, each.check, look, read.causes, words)
             link = Shows(finding, (look.strength,), look.when, look.origin)
             shown[look.cause] = (*shown.get(look.cause, ()), link)
         checks[name] = msgspec.structs.replace(each.check, reveals=(*each.check.reveals, *ids))
     linked = {
         name: msgspec.structs.replace(cause, shows=(*cause.shows, *shown.get(name, ())))
-        for name, cause in causes.items()
+        for name, cause in read.causes.items()
     }
-    return linked, {**findings, **made}, checks
+    return linked, {**read.findings, **made}, checks
 
 
 def _finding(

@@ -74,7 +74,10 @@ def resolve(documents: tuple[Document, ...], *, whole: bool) -> tuple[Names, tup
             names.answers[name] = _answers(entry)
         elif kind == "layout":
             names.values[name] = _keys(entry, "values")
-    for found, origin in _looked_for(documents, names):
+    for found, origin in _looked_for(documents):
+        if earlier := _taken(names, "finding", found.id):
+            kind, place = earlier
+            problems.append(taken_twice(kind, found.id, place, "finding", origin))
         names.found[found.check, found.cause] = found
         names.answers[found.id] = ("no", "yes")
         names.places.setdefault("finding", {})[found.id] = origin
@@ -155,9 +158,7 @@ def _keys(entry: Entry, key: str) -> tuple[str, ...]:
     return tuple(inner.node.entries) if inner and isinstance(inner.node, Mapping) else ()
 
 
-def _looked_for(
-    documents: tuple[Document, ...], names: Names
-) -> Iterator[tuple[Found, Origin]]:
+def _looked_for(documents: tuple[Document, ...]) -> Iterator[tuple[Found, Origin]]:
     seen: set[str] = set()
     for document in documents:
         if document.kind != "part":

@@ -37,16 +37,21 @@ class NumberKind(msgspec.Struct, frozen=True):
             return self._with_origin(node, scope)
         value, word = self._value(node, scope)
         if not scope.provenance:
-            scope.tell("no-provenance", node.origin, "Nothing says where this number comes from.",
-                       _MARK)
+            scope.tell(
+                "no-provenance", node.origin, "Nothing says where this number comes from.", _MARK
+            )
         return Number(value, node.origin, scope.provenance, word)
 
     def _with_origin(self, node: Mapping, scope: Scope) -> Number:
         for key, entry in node.entries.items():
             if key not in ("is", "from"):
                 hint = did_you_mean(key, ("is", "from"))
-                scope.tell("unknown-key", entry.origin,
-                           f"The key `{key[:40]}` is not known in a number.", hint)
+                scope.tell(
+                    "unknown-key",
+                    entry.origin,
+                    f"The key `{key[:40]}` is not known in a number.",
+                    hint,
+                )
         inner = node.entries.get("is")
         if inner is None or isinstance(inner.node, Mapping):
             scope.wrong_type(node, "a number", "Write {is: 0.3, from: practice}.")
@@ -75,8 +80,12 @@ class NumberKind(msgspec.Struct, frozen=True):
 
     def _in_range(self, value: float, node: Node, scope: Scope) -> float:
         if not math.isfinite(value):
-            scope.tell("number-out-of-range", node.origin, "This is not a finite number.",
-                       "Write a plain number.")
+            scope.tell(
+                "number-out-of-range",
+                node.origin,
+                "This is not a finite number.",
+                "Write a plain number.",
+            )
             return math.nan
         if value < self.low or value > self.high or (self.open_low and value == self.low):
             scope.tell(self.code, node.origin, f"{value:g} is out of range.", self._range())

@@ -1,7 +1,5 @@
 """From the bytes of one file to positioned values; strict, on the C parser."""
 
-from typing import Any
-
 import yaml
 
 from faultnet.authoring.code import Code
@@ -27,13 +25,13 @@ def parse(file: File) -> tuple[Node | None, tuple[Problem, ...]]:
     except yaml.YAMLError as error:
         events.told.append(_syntax(file.shown, error))
         node = None
-    except _Refused as refused:
+    except _RefusalError as refused:
         events.told.append(refused.problem)
         node = None
     return (None if events.unsure else node), tuple(events.told)
 
 
-class _Refused(Exception):
+class _RefusalError(Exception):
     """Reading stops here."""
 
     def __init__(self, told: Problem) -> None:
@@ -68,25 +66,33 @@ class _Events:
             )
         return node
 
-    def next(self) -> Any:
+    def next(self) -> yaml.Event:
         """Return the next event."""
-        return self.parser.get_event()
+        event = self.parser.get_event()
+        assert event is not None
+        return event
 
-    def node(self, event: Any, depth: int) -> Node:
+    def node(self, event: yaml.Event, depth: int) -> Node:
         """Return the node that starts with an event."""
         if depth > DEEPEST:
             self.refuse(
-                "syntax", event, f"More than {DEEPEST} levels stand inside each other.",
+                "syntax",
+                event,
+                f"More than {DEEPEST} levels stand inside each other.",
                 "Nothing here needs more than ten.",
             )
-        if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
+        if isinstance(event, yaml.NodeEvent) and event.anchor is not None:
             self.refuse(
-                "alias-refused", event, "Anchors (&) and aliases (*) are not read.",
+                "alias-refused",
+                event,
+                "Anchors (&) and aliases (*) are not read.",
                 "Write the text out, or put it in quotes if the sign belongs to it.",
             )
-        if event.tag is not None:
+        if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent) and event.tag:
             self.refuse(
-                "tag-refused", event, "Tags (!) are not read.",
+                "tag-refused",
+                event,
+                "Tags (!) are not read.",
                 "Remove the tag, or put the text in quotes.",
             )
         if isinstance(event, yaml.ScalarEvent):
@@ -95,19 +101,19 @@ class _Events:
             return self.sequence(event, depth)
         return self.mapping(event, depth)
 
-    def scalar(self, event: Any) -> Scalar:
+    def scalar(self, event: yaml.ScalarEvent) -> Scalar:
         """Return a single value; what is quoted is text."""
         value = plain_value(event.value) if event.implicit[0] else event.value
         return Scalar(self.at(event), event.value, value)
 
-    def sequence(self, start: Any, depth: int) -> Sequence:
+    def sequence(self, start: yaml.Event, depth: int) -> Sequence:
         """Return a list."""
         items = []
         while not isinstance(event := self.next(), yaml.SequenceEndEvent):
             items.append(self.node(event, depth + 1))
         return Sequence(self.at(start), tuple(items))
 
-    def mapping(self, start: Any, depth: int) -> Mapping:
+    def mapping(self, start: yaml.Event, depth: int) -> Mapping:
         """Return a mapping; of equal keys the first is kept and the others are told."""
         entries: dict[str, Entry] = {}
         while not isinstance(event := self.next(), yaml.MappingEndEvent):
@@ -115,10 +121,13 @@ class _Events:
             entry = Entry(key.origin, self.node(self.next(), depth + 1))
             if not isinstance(key, Scalar) or not key.text:
                 self.unsure = True
-                self.tell("wrong-type", event, "A key must be a word.", "Put a name before the colon.")
+                self.tell(
+                    "wrong-type", event, "A key must be a word.", "Put a name before the colon."
+                )
             elif key.text in entries:
                 self.tell(
-                    "duplicate-key", event,
+                    "duplicate-key",
+                    event,
                     f"The key `{key.text[:40]}` stands already in line "
                     f"{entries[key.text].origin.line}.",
                     "Remove one of the two.",
@@ -127,18 +136,19 @@ class _Events:
                 entries[key.text] = entry
         return Mapping(self.at(start), entries)
 
-    def at(self, event: Any) -> Origin:
+    def at(self, event: yaml.Event) -> Origin:
         """Return the place where an event starts."""
         mark = event.start_mark
+        assert mark is not None
         return Origin(self.shown, mark.line + 1, mark.column + 1)
 
-    def tell(self, code: Code, event: Any, message: str, hint: str = "") -> None:
+    def tell(self, code: Code, event: yaml.Event, message: str, hint: str = "") -> None:
         """Note a problem and read on."""
         self.told.append(problem(code, self.at(event), message, hint))
 
-    def refuse(self, code: Code, event: Any, message: str, hint: str = "") -> None:
+    def refuse(self, code: Code, event: yaml.Event, message: str, hint: str = "") -> None:
         """Stop with a problem."""
-        raise _Refused(problem(code, self.at(event), message, hint))
+        raise _RefusalError(problem(code, self.at(event), message, hint))
 
 
 def _syntax(shown: str, error: yaml.YAMLError) -> Problem:

@@ -50,12 +50,14 @@ def problem(
     hint: str = "",
     *,
     entity: str = "",
-    severity: Severity = "error",
 ) -> Problem:
-    """Return the problem at a place."""
-    return Problem(
-        severity, code, origin.file, origin.line, origin.column, entity, message, hint
-    )
+    """Return the error at a place."""
+    return Problem("error", code, origin.file, origin.line, origin.column, entity, message, hint)
+
+
+def warning(code: Code, entity: str, origin: Origin, message: str, hint: str) -> Problem:
+    """Return the warning about an entry at a place."""
+    return Problem("warning", code, origin.file, origin.line, origin.column, entity, message, hint)
 
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -9,7 +9,10 @@ _PLACE = (
     r"|reservoirs?|shafts?|openings?|chambers?)\b"
 )
 _NOT_A_FIGURE = r"(?!\s+(?:pressure|size|level|gauge|reading|number|name|volume|depth|data|air)\b)"
-_INTO = r"(?:down\s+|up\s+|right\s+|back\s+|far\s+|well\s+|carefully\s+|slowly\s+|out\s+|head\s+first\s+)*"
+_INTO = (
+    r"(?:down\s+|up\s+|right\s+|back\s+|far\s+|well\s+|carefully\s+|slowly\s+|out\s+"
+    r"|head\s+first\s+)*"
+)
 _BODY = r"(?:heads?|arms?|hands?|shoulders?|upper\s+body|body|feet|foot|legs?|face|self)"
 _PERSON = (
     r"(?:yourself|himself|herself|oneself|somebody|someone|a\s+(?:person|man|helper|child|boy)"
@@ -21,9 +24,17 @@ _GO = (
     r"|wad(?:e|es|ing)|duck(?:s|ing)?|venture(?:s)?"
     rf"|(?:lower(?:s|ing)?|let(?:s|ting)?|send(?:s|ing)?|put(?:s|ting)?|help(?:s|ing)?)\s+{_PERSON})"
 )
-_LEAN = r"(?:lean(?:s|ing)?|reach(?:es|ing)?|bend(?:s|ing)?|hang(?:s|ing)?|stretch(?:es|ing)?|stoop(?:s|ing)?)"
-_STICK = rf"(?:put|puts|putting|stick|sticks|sticking|hold|place|dip|push|poke)\s+(?:your|the|a|his|her|one|an)\s+(?:[\w-]+\s+)?{_BODY}"
-_THERE = rf"{_INTO}(?:in(?:to|side)?|down|through|within)\s+(?:to\s+|through\s+|of\s+|over\s+)?{_PLACE}"
+_LEAN = (
+    r"(?:lean(?:s|ing)?|reach(?:es|ing)?|bend(?:s|ing)?|hang(?:s|ing)?|stretch(?:es|ing)?"
+    r"|stoop(?:s|ing)?)"
+)
+_STICK = (
+    r"(?:puts?|putting|sticks?|sticking|holds?|places?|dips?|push|poke)"
+    rf"\s+(?:your|the|a|his|her|one|an)\s+(?:[\w-]+\s+)?{_BODY}"
+)
+_THERE = (
+    rf"{_INTO}(?:in(?:to|side)?|down|through|within)\s+(?:to\s+|through\s+|of\s+|over\s+)?{_PLACE}"
+)
 _OVER = rf"{_INTO}(?:in(?:to|side)?|over|down|through|across)\s+(?:to\s+|into\s+)?{_PLACE}"
 _VERB = (
     rf"(?:enter(?:s|ing)?\s+(?:into\s+)?{_PLACE}{_NOT_A_FIGURE}"
@@ -33,8 +44,8 @@ _VERB = (
 )
 _ENTERING = re.compile(rf"\b{_VERB}", re.IGNORECASE)
 _NAMED = re.compile(
-    r"(?:cistern|tank|(?<!as )\bwell|\bpit|hatch|manhole|vault|sump|reservoir|shaft|opening|chamber)"
-    r"(?:s|es)?\b",
+    r"(?:cistern|tank|(?<!as )\bwell|\bpit|hatch|manhole|vault|sump|reservoir|shaft|opening"
+    r"|chamber)(?:s|es)?\b",
     re.IGNORECASE,
 )
 _THING = re.compile(

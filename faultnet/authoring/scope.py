@@ -61,7 +61,11 @@ class Scope(msgspec.Struct, frozen=True):
         if not isinstance(node, Scalar) or node.value is None:
             self.wrong_type(node, "the id of a source, or judgement, practice or memory")
             return ""
-        if node.text not in ORIGINS and self.names.whole and not self.names.has(node.text, "source"):
+        if (
+            node.text not in ORIGINS
+            and self.names.whole
+            and not self.names.has(node.text, "source")
+        ):
             known = (*ORIGINS, *self.names.known("source"))
             message = f"There is no source `{node.text[:60]}` in sources.yaml."
             self.tell("unknown-source", node.origin, message, did_you_mean(node.text, known))

@@ -128,11 +128,11 @@ def _keep(path: Path, kind: str, value: object) -> None:
         try:
             with os.fdopen(handle, "wb") as stream:
                 stream.write(data)
-            os.replace(written, path)
+            Path(written).replace(path)
             _tidy(path.parent, kind)
         except BaseException:
             with contextlib.suppress(OSError):
-                os.unlink(written)
+                Path(written).unlink()
             raise
 
 

@@ -36,8 +36,8 @@ class StrengthKind(msgspec.Struct, frozen=True):
 
     def read(self, node: Node, scope: Scope) -> Strength:
         """Return the numbers in the order of the answers; their sum is at most 1."""
-        if isinstance(node, Mapping) and not {"is", "from"} & node.entries.keys():
-            return self._per_answer(node, scope)
+        if isinstance(node, Mapping) and "is" not in node.entries:
+            return self._per_answer(node, scope.nearer(node))
         if len(self.answers) == 2:
             return (LIKELIHOOD.read(node, scope),)
         answers = ", ".join(f"{answer}: 0.2" for answer in self.answers[1:])
@@ -46,8 +46,11 @@ class StrengthKind(msgspec.Struct, frozen=True):
         return self.stand_in
 
     def _per_answer(self, node: Mapping, scope: Scope) -> Strength:
+        if not node.entries.keys() - {"from"}:
+            scope.wrong_type(node, "a strength", "Write a word, a number, or {answer: number}.")
+            return self.stand_in
         for answer, entry in node.entries.items():
-            if answer not in self.answers[1:]:
+            if answer not in (*self.answers[1:], "from"):
                 message = f"`{answer[:40]}` is no answer that could be given a strength here."
                 hint = did_you_mean(answer, self.answers[1:])
                 scope.tell("unknown-value", entry.origin, message, hint)

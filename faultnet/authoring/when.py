@@ -1,6 +1,6 @@
 """Conditions on the layout: `when` and `only-when`."""
 
-from faultnet.authoring.kind import Id
+from faultnet.authoring.naming import Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence
 from faultnet.authoring.scope import Scope

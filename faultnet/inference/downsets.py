@@ -52,7 +52,7 @@ class Expander:
         unhidden = self._all_normal(entry.hidden_by)
         if level == 0:
             low = _times(unhidden, self._at_most(finding, 0))
-            return _plus(_minus(ALWAYS, unhidden), low)
+            return plus(_minus(ALWAYS, unhidden), low)
         exact = _minus(self._at_most(finding, level), self._at_most(finding, level - 1))
         return _times(unhidden, exact)
 
@@ -80,7 +80,7 @@ class Expander:
             for finding in range(len(self.query.network.findings) - 1, -1, -1):
                 if self._has_rules(finding):
                     term = self._work_in(finding, term)
-            done = _plus(done, term)
+            done = plus(done, term)
         return [(Row(limits=limits, roots=masks), c) for (limits, masks), c in done.items()]
 
     def _has_rules(self, finding: int) -> bool:
@@ -95,9 +95,9 @@ class Expander:
             if level is not None:
                 for link in self.query.network.findings[finding].follows:
                     strength = sum(link.levels[level:])
-                    quiet = _plus(ALWAYS, _scaled(self._abnormal(link.source), -strength))
+                    quiet = plus(ALWAYS, scaled(self._abnormal(link.source), -strength))
                     term = _times(term, self._if(link.when, quiet)) if strength else term
-            result = _plus(result, term)
+            result = plus(result, term)
         return result
 
     def _abnormal(self, finding: int) -> Terms:
@@ -113,15 +113,16 @@ class Expander:
             known = self.query.known.get(root)
             if known is not None:
                 if not allowed[known]:
-                    return _plus(result, path)
+                    return plus(result, path)
                 continue
             fails = {((), ((root, tuple(not a for a in allowed)),)): 1.0}
-            result = _plus(result, _times(path, fails))
+            result = plus(result, _times(path, fails))
             path = _times(path, {((), ((root, allowed),)): 1.0})
-        return _plus(result, _times(path, terms))
+        return plus(result, _times(path, terms))
 
 
-def _plus(one: Terms, other: Terms) -> Terms:
+def plus(one: Terms, other: Terms) -> Terms:
+    """The sum of two sums of terms."""
     result = dict(one)
     for key, coefficient in other.items():
         total = result.get(key, 0.0) + coefficient
@@ -133,10 +134,11 @@ def _plus(one: Terms, other: Terms) -> Terms:
 
 
 def _minus(one: Terms, other: Terms) -> Terms:
-    return _plus(one, _scaled(other, -1.0))
+    return plus(one, scaled(other, -1.0))
 
 
-def _scaled(terms: Terms, factor: float) -> Terms:
+def scaled(terms: Terms, factor: float) -> Terms:
+    """Terms times a number."""
     return {key: c * factor for key, c in terms.items()}
 
 

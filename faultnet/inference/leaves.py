@@ -142,6 +142,13 @@ class LeafMaker:
             leaf.draws |= {effect.draw for copy in copies for effect in copy.effects}
         return leaf
 
+    def relevant(self) -> list[int]:
+        """Causes that the evidence or a candidate speaks about, or that bring such a one."""
+        spoken = {c for c in range(len(self.links)) if self.links[c] or self.candidate_links[c]}
+        spoken |= self.setting.late
+        causes = enumerate(self.network.causes)
+        return [k for k, c in causes if k in spoken or any(b.cause in spoken for b in c.brings)]
+
     def masks(self) -> dict[int, set[int]]:
         """Alive masks by draw of every copy linked to it (before draws have states)."""
         result: dict[int, set[int]] = {i: set() for i in range(len(self.draws))}

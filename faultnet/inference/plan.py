@@ -34,16 +34,14 @@ class Step:
     axes: tuple[int, ...]
     what: int = -1
     item: Item | None = None
-    late: bool = False
 
 
 @dataclass
 class Plan:
-    """The steps, and the cells that the largest array will have (for one row)."""
+    """The steps, the cells of the largest array and the cells of all (for one row)."""
 
     steps: list[Step] = field(default_factory=list)
     cells: int = 1
-    late_cells: int = 1
     work: int = 0
 
 
@@ -56,19 +54,12 @@ class Planner:
         self.first_draw = first_draw
         self.log = {axis: log2(size) if size else 0.0 for axis, size in sizes.items()}
 
-    def plan(
-        self, leaves: Iterable[Leaf], late: frozenset[int], draws: list[Draw], gates: list[Gate]
-    ) -> Plan:
-        """Return the steps; causes in ``late`` come after all others."""
-        leaves = list(leaves)
-        early = self._items([x for x in leaves if x.cause not in late])
-        last = self._items([x for x in leaves if x.cause in late])
-        run = _Run(self, draws, gates, [*early, *last])
+    def plan(self, leaves: Iterable[Leaf], draws: list[Draw], gates: list[Gate]) -> Plan:
+        """Return the steps."""
+        items = self._items(list(leaves))
+        run = _Run(self, draws, gates, items)
         run.settle()
-        run.take_all(early)
-        if late:
-            run.expand()
-            run.take_all(last)
+        run.take_all(items)
         run.finish()
         return run.plan
 
@@ -107,7 +98,6 @@ class _Run:
         self.gates = gates
         self.plan = Plan()
         self.open = 0
-        self.late = False
         self.gated: set[int] = set()
         self.closed: set[int] = set()
         self.users: dict[int, int] = dict.fromkeys(planner.sizes, 0)
@@ -126,11 +116,6 @@ class _Run:
             left = [item for item in left if not (item.mask & axis or not axis)]
             while group:
                 self._take(group.pop(self._next_item(group)))
-
-    def expand(self) -> None:
-        """Mark where each row splits into one row per set of mended causes."""
-        self._step("expand")
-        self.late = True
 
     def _next_axis(self, items: list[Item]) -> int:
         """The bit of the axis whose items, all taken, leave the fewest cells open."""
@@ -221,14 +206,12 @@ class _Run:
 
     def _step(self, kind: str, what: int = -1, item: Item | None = None) -> None:
         axes = tuple(a for a in sorted(self.planner.sizes) if self.open >> a & 1)
-        self.plan.steps.append(Step(kind, axes, what, item, self.late))
+        self.plan.steps.append(Step(kind, axes, what, item))
         self.plan.work += 2 ** int(self.planner.log_size(self.open))
 
     def _measure(self) -> None:
         cells = round(2 ** self.planner.log_size(self.open))
         self.plan.cells = max(self.plan.cells, cells)
-        if self.late:
-            self.plan.late_cells = max(self.plan.late_cells, cells)
 
     def _count(self, mask: int, by: int) -> None:
         while mask:

@@ -34,7 +34,9 @@ class Query:
 
     ``candidates`` are findings that rows may limit in the open round. Draws of the
     findings in ``ending`` are to end for good in rows that mend something; only causes
-    in ``late`` can be mended.
+    in ``late`` can be mended. Without ``counting``, what is taken as known about the
+    number of causes is left out, and with it every cause that the evidence and the
+    rows say nothing about.
     """
 
     def __init__(
@@ -46,12 +48,13 @@ class Query:
         ending: Iterable[int] = (),
         late: Iterable[int] = (),
         count_two: bool = False,
+        counting: bool = True,
     ) -> None:
         """Compile; raises ``TooLargeError`` before anything large is made."""
         self.network = network
         self.observed = observed
         self.late = frozenset(late)
-        self.tally = COUNT_TWO if count_two else _TALLIES[network.faults]
+        self.tally = COUNT_TWO if count_two else _TALLIES[network.faults] if counting else ANY
         self.known, self.constant = _known_roots(network, observed)
         self.statuses = Statuses(network, observed, self.known)
         wanted = _with_parents(network, candidates)
@@ -70,7 +73,8 @@ class Query:
             for i in range(len(self.draws))
         ]
         self._apply_settled()
-        self.leaves = [maker.leaf(c) for c in range(len(network.causes))]
+        causes = range(len(network.causes)) if counting else maker.relevant()
+        self.leaves = [maker.leaf(c) for c in causes]
         self.plan = self._plan()
         self.row_maker = RowMaker(network, self.draws, observed.now, self.known)
         self._scopes: dict[tuple[int, ...], Scope] = {}
@@ -78,7 +82,7 @@ class Query:
     @property
     def accepted(self) -> tuple[int, ...]:
         """Tally states that agree with what is taken as known."""
-        return tuple(range(0 if self.network.faults == "any" else 1, self.tally.cap + 1))
+        return tuple(range(min(1, self.tally.cap), self.tally.cap + 1))
 
     @cached_property
     def sweep(self) -> Sweep:
@@ -107,6 +111,10 @@ class Query:
         masses.draws = {d: m * self.constant for d, m in masses.draws.items()}
         return masses
 
+    def possible(self) -> bool:
+        """Whether the evidence has a probability above zero."""
+        return bool(self.tally_weights()[list(self.accepted)].sum() > 0.0)
+
     def tally_weights(self) -> Array:
         """P(evidence and tally state), by tally state."""
         self.refuse(self.plan.cells)
@@ -114,41 +122,16 @@ class Query:
 
     def weigh(self, rows: Sequence[Row]) -> Array:
         """P(evidence and row) for each row."""
+        return np.asarray(self.weigh_by_tally(rows)[:, list(self.accepted)].sum(axis=1))
+
+    def weigh_by_tally(self, rows: Sequence[Row]) -> Array:
+        """P(evidence and row and tally state), by row and tally state."""
         self.refuse(self.plan.cells)
-        if not rows:
-            return np.zeros(0)
-        parts = []
         chunk = max(1, CHUNK_CELLS // max(1, self.plan.cells))
+        parts = [np.zeros((0, self.tally.cap + 1))]
         for k in range(0, len(rows), chunk):
-            batch = self.row_maker.batch(rows[k : k + chunk])
-            parts.append(self.sweep.forward(batch)[:, list(self.accepted)].sum(axis=1))
-        return np.concatenate(parts) * self.constant
-
-    def weigh_mended(self, groups: Sequence[tuple[Row, Sequence[Row]]]) -> list[Array]:
-        """P(evidence and row, and what is to end has ended) for rows grouped by early row.
-
-        The rows of a group differ only in what is mended.
-        """
-        self.refuse(max(self.plan.cells, self.plan.late_cells))
-        results: list[Array] = []
-        chunk: list[tuple[Row, Sequence[Row]]] = []
-        rows = 0
-        limit = max(1, CHUNK_CELLS // max(1, self.plan.late_cells))
-        for group in groups:
-            if chunk and rows + len(group[1]) > limit:
-                results += self._weigh_chunk(chunk)
-                chunk, rows = [], 0
-            chunk.append(group)
-            rows += len(group[1])
-        return results + (self._weigh_chunk(chunk) if chunk else [])
-
-    def _weigh_chunk(self, groups: Sequence[tuple[Row, Sequence[Row]]]) -> list[Array]:
-        early = self.row_maker.batch([row for row, _ in groups])
-        late = self.row_maker.batch([row for _, rows in groups for row in rows])
-        split = np.repeat(np.arange(len(groups)), [len(rows) for _, rows in groups])
-        weights = self.sweep.forward(early, late, split)[:, list(self.accepted)].sum(axis=1)
-        ends = np.cumsum([len(rows) for _, rows in groups])[:-1]
-        return list(np.split(weights * self.constant, ends))
+            parts.append(self.sweep.forward(self.row_maker.batch(rows[k : k + chunk])))
+        return np.asarray(np.concatenate(parts) * self.constant)
 
     def refuse(self, cells: int) -> None:
         """Raise ``TooLargeError`` when a computation would need too many cells."""
@@ -158,7 +141,7 @@ class Query:
 
     def _plan(self) -> Plan:
         planner = Planner(self._sizes(widest=True), len(self.network.roots))
-        return planner.plan(self.leaves, self.late, self.draws, self.gates)
+        return planner.plan(self.leaves, self.draws, self.gates)
 
     def _sizes(self, *, widest: bool) -> dict[int, int]:
         roots = enumerate(self.network.roots)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -13,8 +14,7 @@ from faultnet.network.network import Condition, Network
 Array = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(msgspec.Struct, frozen=True):
     """What one row asks on top of the evidence, all in the open round.
 
     ``limits`` maps a finding to the highest raw level it may have; ``roots`` a root to

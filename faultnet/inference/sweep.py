@@ -72,21 +72,12 @@ class Sweep:
         self.plan = plan
         self.inputs = inputs
 
-    def forward(
-        self, rows: RowBatch, late: RowBatch | None = None, split: Array | None = None
-    ) -> Array:
-        """Return the weight of each row by tally state, shape (rows, tally).
-
-        ``late`` are the rows after the split, ``split`` the early row of each.
-        """
+    def forward(self, rows: RowBatch) -> Array:
+        """Return the weight of each row by tally state, shape (rows, tally)."""
         array = self.forward_start(rows)
         for step in self.plan.steps:
-            if step.kind == "expand" and split is not None:
-                array = array[split]
-                continue
-            batch = late if step.late and late is not None else rows
-            array = self.step(step, array, batch)
-        return self._scaled(array, late if late is not None else rows)
+            array = self.step(step, array, rows)
+        return array if rows.scale is None else array * rows.scale[:, None]
 
     def forward_start(self, rows: RowBatch) -> Array:
         """The array before the first step: nothing open, no cause counted."""
@@ -94,19 +85,15 @@ class Sweep:
         array[:, 0] = 1.0
         return array
 
-    @staticmethod
-    def _scaled(array: Array, rows: RowBatch) -> Array:
-        return array if rows.scale is None else array * rows.scale[:, None]
-
     def step(self, step: Step, array: Array, rows: RowBatch) -> Array:
         """Return the array after one step, a fresh one."""
         kind = step.kind
         if kind == "cause":
             assert step.item is not None
-            return self._cause(step.item, self.axes_after(step), array, rows)
+            return self._cause(step.item, step.axes, array, rows)
         if kind == "block":
             assert step.item is not None
-            return self._block(step.item, self.axes_after(step), array, rows)
+            return self._block(step.item, step.axes, array, rows)
         if kind == "open-root":
             return self._open_root(step, array, rows)
         if kind == "open-draw":
@@ -119,10 +106,6 @@ class Sweep:
         if kind == "close-root":
             return array.sum(axis=self.place(step))
         return array
-
-    def axes_after(self, step: Step) -> tuple[int, ...]:
-        """The open axes while an item is taken (opened before, closed after)."""
-        return step.axes
 
     def place(self, step: Step) -> int:
         """The array axis of the root or draw that a closing step is about."""

@@ -13,12 +13,16 @@ class Call(msgspec.Struct, frozen=True):
 
 
 class Rates(msgspec.Struct, frozen=True):
-    """Labour per hour, trips, and hands-on minutes of each size of disinfection."""
+    """Labour per hour, trips, and hands-on minutes of each size of disinfection.
+
+    ``waiting_share`` is what a minute of waiting costs in minutes of work (0 to 1).
+    """
 
     currency: str
     labour_per_hour: Number
     trip: Number
     second_trip: Number
+    waiting_share: Number
     calls: dict[str, Call]
     disinfection: dict[str, Number]
     after_hours: Number | None = None

@@ -38,12 +38,17 @@ def pgmpy_model(tables: Tables) -> "DiscreteBayesianNetwork":
 
 
 def tables_of(model: "DiscreteBayesianNetwork") -> Tables:
-    """Return a discrete model of pgmpy as tables."""
+    """Return a discrete model of pgmpy as tables.
+
+    Published tables are rounded, so that some of their chances sum to a little more or
+    less than one; they are divided by their sum. Raises ``ValueError`` for a model that
+    does not pass pgmpy's own check.
+    """
+    model.check_model()
     tables = {cpd.variable: cpd for cpd in model.get_cpds()}
     order = TopologicalSorter({v: cpd.variables[1:] for v, cpd in tables.items()})
-    states = {v: list(cpd.state_names[v]) for v, cpd in tables.items()}
-    variables = [_variable(tables[v], states) for v in order.static_order()]
-    return Tables(model.name or "unnamed", tuple(variables))
+    variables = tuple(_variable(tables[v]) for v in order.static_order())
+    return Tables(model.name or "unnamed", variables)
 
 
 def pgmpy_beliefs(tables: Tables, evidence: Likelihoods, targets: Sequence[str]) -> Beliefs:
@@ -92,14 +97,13 @@ class _Asked:
 
 
 def _said(variable: Variable, likelihood: Mapping[str, float]) -> Variable:
-    """A child that says yes with the likelihood of each state."""
+    """Return a child that says yes with the likelihood of each state."""
     unknown = set(likelihood) - set(variable.states)
     if unknown:
         raise KeyError(*sorted(unknown))
-    chances = [likelihood.get(state, 0.0) for state in variable.states]
-    return tabulate(
-        f"{variable.id}.said", NO_YES, [variable], lambda pick: (1 - chances[pick[0]], chances[pick[0]])
-    )
+    yes = [likelihood.get(state, 0.0) for state in variable.states]
+    chances = [(1.0 - chance, chance) for chance in yes]
+    return tabulate(f"{variable.id}.said", NO_YES, [variable], lambda pick: chances[pick[0]])
 
 
 def _pgmpy_table(variable: Variable, states: Mapping[str, list[str]]) -> "TabularCPD":
@@ -116,12 +120,8 @@ def _pgmpy_table(variable: Variable, states: Mapping[str, list[str]]) -> "Tabula
     )
 
 
-def _variable(table: "TabularCPD", states: Mapping[str, list[str]]) -> Variable:
-    """A table of pgmpy, with the states of the parents in the parents' own order."""
-    chances = table.values
-    for axis, variable in enumerate(table.variables):
-        order = [table.state_names[variable].index(state) for state in states[variable]]
-        chances = chances.take(order, axis=axis)
+def _variable(table: "TabularCPD") -> Variable:
     variable, *parents = table.variables
-    names = tuple(map(str, states[variable]))
-    return Variable(variable, names, tuple(parents), np.moveaxis(chances, 0, -1))
+    states = tuple(map(str, table.state_names[variable]))
+    chances = np.moveaxis(table.values / table.values.sum(axis=0), 0, -1)
+    return Variable(variable, states, tuple(parents), chances)

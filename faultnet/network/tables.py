@@ -12,8 +12,8 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 
-ROUNDING = 1e-6
-"""How far from one the chances of a variable may sum; published tables are rounded."""
+ROUNDING = 1e-9
+"""How far from one the chances of a variable may sum."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +34,8 @@ class Variable:
 class Tables:
     """A network of variables; parents stand before their children.
 
-    Raises ``ValueError`` where they do not, and where a table does not fit.
+    Raises ``ValueError`` where they do not, where a table does not fit and where there
+    is no variable at all.
     """
 
     id: str
@@ -42,6 +43,8 @@ class Tables:
 
     def __post_init__(self) -> None:
         """Check every variable against those before it."""
+        if not self.variables:
+            raise ValueError("the network has no variables")
         sizes: dict[str, int] = {}
         for variable in self.variables:
             _check(variable, sizes)

@@ -21,8 +21,9 @@ TEXTS = {name: (GOOD / name).read_bytes() for name in NAMES}
 WORDS = sorted({word for text in TEXTS.values() for word in text.split()})
 PIECES = [
     b"", b"[", b"]", b"{", b"}", b": ", b"- ", b"&a", b"*a", b"!!int", b"---\n", b"\t", b"'", b'"',
-    b"null", b"~", b"true", b".nan", b"-.inf", b"1e999", b"-1", b"010", b"yes", b"\n", b"  ", b"|\n",
-    b"\x00", b"\xff", b"\xef\xbb\xbf", b"<<: ", b"? ", b"9" * 400, b"x" * 2000, "é☃".encode(), b"#",
+    b"null", b"~", b"true", b".nan", b"-.inf", b"1e999", b"-1", b"010", b"yes", b"\n", b"  ",
+    b"|\n", b"\x00", b"\xff", b"\xef\xbb\xbf", b"<<: ", b"? ", b"9" * 400, b"x" * 2000,
+    "é☃".encode(), b"#",
 ]  # fmt: skip
 
 

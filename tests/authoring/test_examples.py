@@ -13,10 +13,14 @@ CASE = """cases:
     system: jet-pump
     reason: For the test.
     by: caller
+    made-safe: [tingle]
     given: {no-water: yes, after-freeze: yes}
     rounds:
       - {given: {no-sound: no}, readings: {hold: {start: 50, end: 44, minutes: 15}}}
-      - {given: {gauge-falls: cannot}, mended: prime-again, redraws: [no-water]}
+      - given: {gauge-falls: cannot}
+        mended: prime-again
+        redraws: [no-water]
+        spoiled: [no-sound]
     expect: {danger: tingle, next: [prime-again, listen]}
 """
 
@@ -58,9 +62,14 @@ def test_what_stands_above_the_rounds_belongs_to_the_first(folder: Path) -> None
     (folder / "systems/more.cases.yaml").write_text(CASE, encoding="utf-8")
     example = read(folder)["told-by-phone"]
     first, second, third = example.evidence.rounds
-    assert first.answers == (Answer("no-water", "yes", "caller"), Answer("no-sound", "no", "caller"))
+    assert first.answers == (
+        Answer("no-water", "yes", "caller"),
+        Answer("no-sound", "no", "caller"),
+    )
     assert second.answers == (Answer("gauge-falls", "cannot", "caller"),)
     assert (second.repairs, second.redraws) == (("prime-again",), ("no-water",))
+    assert second.spoiled == ("no-sound",)
+    assert example.evidence.made_safe == ("tingle",)
     assert third == type(third)()
     assert example.evidence.circumstances == {"after-freeze": True}
     assert (example.expect.danger, example.provenance) == ("tingle", ())

@@ -2,6 +2,7 @@
 
 import errno
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -75,14 +76,14 @@ def test_file_that_may_not_be_read(folder: Path, monkeypatch: pytest.MonkeyPatch
 
 
 def test_folder_that_may_not_be_listed(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    listed = os.listdir
+    listed = Path.iterdir
 
-    def refusing(path: str | os.PathLike[str]) -> list[str]:
-        if str(path).endswith("parts"):
+    def refusing(self: Path) -> Iterator[Path]:
+        if self.name == "parts":
             raise PermissionError(errno.EACCES, "Permission denied")
-        return listed(path)
+        return listed(self)
 
-    monkeypatch.setattr(os, "listdir", refusing)
+    monkeypatch.setattr(Path, "iterdir", refusing)
     assert told(folder) == [("unreadable", "knowledge/parts")]
 
 
@@ -133,7 +134,7 @@ def test_all_files_are_told_about_in_one_run(folder: Path) -> None:
     assert told(folder) == [
         ("unknown-key", "knowledge/parts/a.yaml"),
         ("wrong-type", "knowledge/parts/b.yaml"),
-        *[("missing-key", "knowledge/rates.yaml")] * 5,
+        *[("missing-key", "knowledge/rates.yaml")] * 6,
         ("no-provenance", "knowledge/rates.yaml"),
         ("number-out-of-range", "knowledge/rates.yaml"),
         ("not-utf-8", "knowledge/words.yaml"),
@@ -142,8 +143,10 @@ def test_all_files_are_told_about_in_one_run(folder: Path) -> None:
 
 def test_a_broken_file_makes_no_false_problems_elsewhere(folder: Path) -> None:
     """Without suction.yaml half of the ids are unknown: only the broken file is told."""
-    other = "part: other\ntitle: Other\nfrom: judgement\nchecks:\n  look: {title: Look, "\
+    other = (
+        "part: other\ntitle: Other\nfrom: judgement\nchecks:\n  look: {title: Look, "
         "minutes: 1, who: technician, reveals: [gauge-falls]}\n"
+    )
     (folder / "parts/other.yaml").write_text(other, encoding="utf-8")
     assert read_knowledge(folder)[1] == ()
     (folder / "parts/suction.yaml").write_text("part: [", encoding="utf-8")

@@ -158,3 +158,14 @@ def test_places_are_named_from_the_folder_on(folder: Path, monkeypatch: pytest.M
     knowledge, _ = read_knowledge(Path())
     assert knowledge is not None
     assert knowledge.causes["prime-lost"].origin.file == SUCTION
+
+
+def test_a_danger_needs_no_cause(folder: Path) -> None:
+    """Somebody inside a cistern stops everything, whatever is wrong with the pump."""
+    trial = "part: trial\ntitle: Trial\nfrom: judgement\nfindings:\n  inside: {title: Inside, "
+    trial += "ask: Is anybody inside?, shows-anyway: rarely"
+    path = folder / "parts/trial.yaml"
+    path.write_text(trial + "}\n", encoding="utf-8")
+    assert [each.code for each in read_knowledge(folder)[1]] == ["finding-nobody-produces"]
+    path.write_text(trial + ", danger: {yes: {stop: full, say: Come out.}}}\n", encoding="utf-8")
+    assert read_knowledge(folder)[1] == ()

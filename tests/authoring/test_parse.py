@@ -1,11 +1,18 @@
 """One text to positioned values."""
 
+from pathlib import Path
+
 import pytest
+import yaml
 
 from faultnet.authoring.files import File
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence
 from faultnet.authoring.parse import parse
 from faultnet.authoring.problem import Problem
+
+GOOD = Path(__file__).parent / "knowledge"
+SHIPPED = Path(__file__).parents[2] / "knowledge"
+FILES = sorted((*GOOD.rglob("*.yaml"), *SHIPPED.rglob("*.yaml")))
 
 
 def read(text: str | bytes) -> tuple[Node | None, tuple[Problem, ...]]:
@@ -92,3 +99,35 @@ def test_a_byte_order_mark_is_passed_over() -> None:
 
 def test_windows_line_ends_count_as_lines() -> None:
     assert codes("a: 1\r\na: 2\r\n") == ["duplicate-key 2:1"]
+
+
+def texts_of(node: Node) -> object:
+    """Return texts and places of a node, as nested lists."""
+    if isinstance(node, Scalar):
+        return node.text, node.origin.line, node.origin.column
+    if isinstance(node, Sequence):
+        return [texts_of(item) for item in node.items]
+    return [
+        [(key, entry.origin.line, entry.origin.column), texts_of(entry.node)]
+        for key, entry in node.entries.items()
+    ]
+
+
+def texts_by_library(node: yaml.Node) -> object:
+    """Return the same of a node that PyYAML composed in pure Python."""
+    if isinstance(node, yaml.ScalarNode):
+        return node.value, node.start_mark.line + 1, node.start_mark.column + 1
+    if isinstance(node, yaml.SequenceNode):
+        return [texts_by_library(item) for item in node.value]
+    return [[texts_by_library(key), texts_by_library(value)] for key, value in node.value]
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_same_texts_at_the_same_places_as_the_reference_library(path: Path) -> None:
+    """Reference: PyYAML's own composer (pure Python), which knows nothing of this reader."""
+    node, problems = read(path.read_bytes())
+    assert problems == ()
+    assert node is not None
+    composed = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+    assert composed is not None
+    assert texts_of(node) == texts_by_library(composed)

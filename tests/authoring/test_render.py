@@ -2,20 +2,20 @@
 
 import json
 
-from faultnet.authoring.problem import in_order, problem
+from faultnet.authoring.problem import in_order, problem, warning
 from faultnet.authoring.render import as_json, as_text
 from faultnet.model.origin import Origin
 
 LINE = problem("unknown-id", Origin("knowledge/parts/a.yaml", 12, 5), "There is no x.",
                "Did you mean `y`?", entity="some-cause")  # fmt: skip
-FILE = problem("too-large", Origin("knowledge/b.yaml", 0, 0), "Too large.", severity="warning")
+FILE = warning("how-common-sum", "", Origin("knowledge/b.yaml", 0, 0), "Too many.", "")
 
 
 def test_as_text() -> None:
     assert as_text((LINE, FILE)) == (
         "knowledge/parts/a.yaml:12:5: error [unknown-id] some-cause: There is no x.\n"
         "    Did you mean `y`?\n"
-        "knowledge/b.yaml: warning [too-large] Too large."
+        "knowledge/b.yaml: warning [how-common-sum] Too many."
     )
     assert as_text(()) == ""
 

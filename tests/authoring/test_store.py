@@ -123,7 +123,7 @@ def test_full_disk_is_no_error(folder: Path, monkeypatch: pytest.MonkeyPatch) ->
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(os, "replace", full)
+    monkeypatch.setattr(Path, "replace", full)
     assert load(folder) == read_knowledge(folder)[0]
     assert not list(Path(os.environ["FAULTNET_CACHE"]).glob("*"))
 
@@ -145,8 +145,10 @@ def test_unreadable_source_falls_back_on_the_version(monkeypatch: pytest.MonkeyP
 
 
 def test_two_at_once(folder: Path) -> None:
-    code = "import sys, pathlib; from faultnet.authoring.store import load; " \
+    code = (
+        "import sys, pathlib; from faultnet.authoring.store import load; "
         "print(load(pathlib.Path(sys.argv[1])).version)"
+    )
     root = Path(store.__file__).parents[2]
 
     def run(_: int) -> str:
@@ -164,9 +166,11 @@ def test_two_at_once(folder: Path) -> None:
 
 def test_warm_reading_imports_no_yaml(folder: Path) -> None:
     load(folder)
-    code = "import sys, pathlib; from faultnet.authoring.store import load; " \
-        "load(pathlib.Path(sys.argv[1])); print([m for m in " \
+    code = (
+        "import sys, pathlib; from faultnet.authoring.store import load; "
+        "load(pathlib.Path(sys.argv[1])); print([m for m in "
         "('yaml', 'platformdirs', 'numpy', 'pickle', 'difflib') if m in sys.modules])"
+    )
     done = subprocess.run(
         [sys.executable, "-c", code, str(folder)],
         capture_output=True, text=True, check=True, cwd=Path(store.__file__).parents[2],

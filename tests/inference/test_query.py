@@ -1,17 +1,38 @@
 """The sweep against brute force on random small networks with every mechanism."""
 
 import math
+from collections import defaultdict
+from itertools import combinations, product
 
 import msgspec
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.downsets import Expander
-from faultnet.inference.observed import Mend, Observed
+from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.observed import Mend
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from tests.inference.networks import random_network, random_observed
 from tests.inference.reference import likelihood, worlds
+
+CLOSE = 1e-9
+TINY = 1e-15
+
+cases = st.builds(
+    lambda seed, rounds, **sizes: (
+        network := random_network(seed, **sizes),
+        random_observed(seed, network, rounds=rounds),
+    ),
+    st.integers(0, 10**6),
+    st.integers(1, 3),
+    roots=st.integers(0, 2),
+    causes=st.integers(1, 2),
+    findings=st.integers(1, 3),
+    faults=st.sampled_from(["several", "one", "any"]),
+)
+modest = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def weighed(network, observed):
@@ -22,11 +43,7 @@ def weighed(network, observed):
     ]
 
 
-@pytest.mark.parametrize("faults", ["several", "one", "any"])
-@pytest.mark.parametrize("seed", range(40))
-def test_beliefs_equal_brute_force(seed, faults):
-    network = random_network(seed, faults=faults)
-    observed = random_observed(seed, network)
+def check_beliefs(network, observed):
     reference = weighed(network, observed)
     total = math.fsum(w for w, _ in reference)
     query = Query(network, observed)
@@ -35,103 +52,84 @@ def test_beliefs_equal_brute_force(seed, faults):
             query.masses()
         return
     masses = query.masses()
-    assert masses.total == pytest.approx(total, rel=1e-9)
+    assert masses.total == pytest.approx(total, rel=CLOSE)
+    brought = {b.cause for c in network.causes for b in c.brings if network.faults != "one"}
     for cause in range(len(network.causes)):
-        if any(b.cause == cause for c in network.causes for b in c.brings) and faults != "one":
-            continue
-        wanted = math.fsum(w for w, x in reference if x.present(cause, observed.now))
-        assert masses.causes[cause] == pytest.approx(wanted, rel=1e-9, abs=1e-15)
+        present = math.fsum(w for w, x in reference if x.present(cause, observed.now))
+        without = query.weigh([Row(absent=(cause,))])[0]
+        assert without == pytest.approx(total - present, rel=CLOSE, abs=CLOSE * total)
+        if cause not in brought:
+            assert masses.causes[cause] == pytest.approx(present, rel=CLOSE, abs=TINY)
     for root, by_state in masses.roots.items():
         for state, mass in enumerate(by_state):
             wanted = math.fsum(w for w, x in reference if x.roots[root] == state)
-            assert mass == pytest.approx(wanted, rel=1e-9, abs=1e-15)
+            assert mass == pytest.approx(wanted, rel=CLOSE, abs=TINY)
 
 
-@pytest.mark.parametrize("seed", range(60))
-def test_joint_answers_as_rows_equal_brute_force(seed):
-    network = random_network(seed + 1000)
-    observed = random_observed(seed, network)
-    reference = weighed(network, observed)
-    total = math.fsum(w for w, _ in reference)
+@pytest.mark.parametrize("faults", ["several", "one", "any"])
+@pytest.mark.parametrize("seed", range(30))
+def test_beliefs_equal_brute_force(seed, faults):
+    network = random_network(seed, faults=faults)
+    check_beliefs(network, random_observed(seed, network))
+
+
+@given(cases)
+@modest
+def test_beliefs_equal_brute_force_whatever_the_sizes(case):
+    check_beliefs(*case)
+
+
+def answers_now(network, world, now):
+    """The answer of each finding by index; ``cannot`` comes after the last level."""
+    pairs = zip(network.findings, world.values, strict=True)
+    return tuple(len(f.answers) if v[now] == -1 else v[now] for f, v in pairs)
+
+
+def answer_count(finding):
+    return len(finding.answers) + bool(finding.needs)
+
+
+def check_joint_answers(network, observed):
+    """Check every answer of a free finding, and every two together, as rows of a sweep."""
+    now = observed.now
+    masses = defaultdict(float)
+    for weight, world in weighed(network, observed):
+        masses[answers_now(network, world, now)] += weight
+    total = math.fsum(masses.values())
     if total == 0.0:
         return
-    now = observed.now
     free = [f for f in range(len(network.findings)) if (f, now) not in observed.findings]
     query = Query(network, observed, candidates=free)
     expander = Expander(query)
-    for first in free:
-        for second in [f for f in free if f >= first]:
-            for one in range(len(network.findings[first].answers) + 1):
-                for two in range(len(network.findings[second].answers) + 1):
-                    if not network.findings[first].needs and one == len(network.findings[first].answers):
-                        continue
-                    if not network.findings[second].needs and two == len(network.findings[second].answers):
-                        continue
-                    terms = expander.joint(
-                        [expander.answer(first, one)]
-                        + ([expander.answer(second, two)] if second != first else [])
-                    )
-                    pairs = expander.rows(terms)
-                    got = sum(
-                        c * w
-                        for (_, c), w in zip(pairs, query.weigh([r for r, _ in pairs]), strict=True)
-                    )
-                    wanted = math.fsum(
-                        w
-                        for w, x in reference
-                        if _level(network, x, first, now) == one
-                        and (second == first or _level(network, x, second, now) == two)
-                    )
-                    assert got == pytest.approx(wanted, rel=1e-9, abs=1e-12 * total)
+    for together in [*combinations(free, 1), *combinations(free, 2)]:
+        for answers in product(*(range(answer_count(network.findings[f])) for f in together)):
+            asked = dict(zip(together, answers, strict=True))
+            terms = expander.joint(expander.answer(f, a) for f, a in asked.items())
+            pairs = expander.rows(terms)
+            weights = query.weigh([row for row, _ in pairs])
+            got = sum(c * w for (_, c), w in zip(pairs, weights, strict=True))
+            wanted = math.fsum(
+                mass
+                for found, mass in masses.items()
+                if all(found[f] == a for f, a in asked.items())
+            )
+            assert got == pytest.approx(wanted, rel=CLOSE, abs=1e-12 * total)
 
 
-def _level(network, world, finding, round_):
-    value = world.values[finding][round_]
-    return len(network.findings[finding].answers) if value == -1 else value
+@pytest.mark.parametrize("seed", range(40))
+def test_joint_answers_as_rows_equal_brute_force(seed):
+    network = random_network(seed + 1000, causes=2)
+    check_joint_answers(network, random_observed(seed, network))
 
 
-@pytest.mark.parametrize("seed", range(60))
-def test_mending_ends_the_complaint_as_in_a_further_round(seed):
-    """W(S): one more round with S mended in which every complaint reads normal."""
-    network = open_network(seed)
-    observed = random_observed(seed, network)
-    now = observed.now
-    complaints = [
-        f for (f, r), x in observed.findings.items() if r == now and x[0] == 0.0
-    ]
-    if not complaints:
-        return
-    reference_total = math.fsum(w for w, _ in weighed(network, observed))
-    if reference_total == 0.0:
-        return
-    closure = set(complaints)
-    for f in sorted(range(len(network.findings)), reverse=True):
-        if f in closure:
-            closure |= {link.source for link in network.findings[f].follows}
-    late = range(len(network.causes))
-    query = Query(network, observed, ending=complaints, late=late)
-    rows = [Row(mended=frozenset(s)) for s in ((), (0,), (1, 2), (0, 1, 2))]
-    got = query.weigh_mended([(Row(), rows)])[0]
-    for row, weight in zip(rows, got, strict=True):
-        normal = {
-            (f, now + 1): tuple(float(k == 0) for k in range(len(network.findings[f].answers)))
-            for f in closure
-        }
-        after = Observed(
-            observed.rounds + 1,
-            observed.roots,
-            observed.findings | normal,
-            observed.mends + tuple(Mend(c, now, 1.0) for c in row.mended),
-            observed.brought_in,
-            observed.redraws,
-        )
-        wanted = math.fsum(w for w, _ in weighed(network, after))
-        assert weight == pytest.approx(wanted, rel=1e-9, abs=1e-15)
+@given(cases)
+@modest
+def test_joint_answers_as_rows_equal_brute_force_whatever_the_sizes(case):
+    check_joint_answers(*case)
 
 
-def open_network(seed):
-    """A random network in which nothing hides, withholds or comes and goes."""
-    network = random_network(seed + 2000)
+def open_network(network):
+    """Return a network in which nothing hides, withholds or comes and goes."""
     findings = tuple(
         msgspec.structs.replace(f, hidden_by=(), needs=(), fitful=False, when=())
         for f in network.findings
@@ -139,10 +137,86 @@ def open_network(seed):
     return msgspec.structs.replace(network, findings=findings)
 
 
-def test_the_random_cases_are_not_all_impossible():
-    possible = sum(bool(weighed(n, random_observed(s, n))) for s, n in _some_networks())
-    assert possible >= 20
+def complaint_case(seed):
+    """Return a network and evidence with at least one complaint in the open round."""
+    rounds = 1 + seed % 3
+    network = random_network(seed + 2000, findings=3, causes=3 if rounds < 3 else 2)
+    network = open_network(network)
+    observed = random_observed(seed, network, rounds=rounds)
+    told = seed % len(network.findings)
+    answers = network.findings[told].answers
+    last = tuple(float(answer == answers[-1]) for answer in answers)
+    findings = observed.findings | {(told, observed.now): last}
+    return network, msgspec.structs.replace(observed, findings=findings)
 
 
-def _some_networks():
-    return [(seed, random_network(seed)) for seed in range(40)]
+def followed(network, findings):
+    """Return the findings with all that they follow from."""
+    result = set(findings)
+    for f in sorted(range(len(network.findings)), reverse=True):
+        if f in result:
+            result |= {link.source for link in network.findings[f].follows}
+    return result
+
+
+@pytest.mark.parametrize("seed", range(45))
+def test_mending_ends_the_complaint_as_in_a_further_round(seed):
+    """W(S): one more round with S mended in which every complaint reads normal."""
+    network, observed = complaint_case(seed)
+    if not has_weight(network, observed):
+        return
+    complaints = [f for (f, r), x in observed.findings.items() if r == observed.now and x[0] == 0.0]
+    causes = range(len(network.causes))
+    query = Query(network, observed, ending=complaints, late=causes)
+    rows = [Row(mended=frozenset(s)) for s in ((), causes[:1], causes[1:], causes)]
+    for row, weight in zip(rows, query.weigh(rows), strict=True):
+        after = ended(network, observed, complaints, row.mended)
+        wanted = math.fsum(w for w, _ in weighed(network, after))
+        assert weight == pytest.approx(wanted, rel=CLOSE, abs=TINY)
+
+
+def ended(network, observed, complaints, mended):
+    """One more round, some causes mended, in which every complaint reads normal."""
+    normal = {
+        (f, observed.rounds): tuple(float(k == 0) for k in range(len(network.findings[f].answers)))
+        for f in followed(network, complaints)
+    }
+    mends = tuple(Mend(cause, observed.now, 1.0) for cause in mended)
+    return msgspec.structs.replace(
+        observed,
+        rounds=observed.rounds + 1,
+        findings=observed.findings | normal,
+        mends=observed.mends + mends,
+    )
+
+
+def test_the_random_cases_are_worth_it():
+    """Most are possible, and every mechanism is among those that are."""
+    drawn = [
+        (network := random_network(base + seed, **sizes), random_observed(seed, network))
+        for base, sizes in ((0, {}), (1000, {"causes": 2}))
+        for seed in range(30)
+    ]
+    possible = [case for case in drawn if has_weight(*case)]
+    assert len(possible) >= 40
+    findings = [f for network, _ in possible for f in network.findings]
+    for mechanism in ("links", "follows", "hidden_by", "needs", "when", "fitful"):
+        assert sum(bool(getattr(f, mechanism)) for f in findings) >= 10, mechanism
+    assert sum(len(f.answers) > 2 for f in findings) >= 10
+    causes = [c for network, _ in possible for c in network.causes]
+    for mechanism in ("factors", "when", "brings"):
+        assert sum(bool(getattr(c, mechanism)) for c in causes) >= 10, mechanism
+    for mechanism in ("roots", "mends", "brought_in", "redraws"):
+        assert sum(bool(getattr(o, mechanism)) for _, o in possible) >= 5, mechanism
+    assert {o.rounds for _, o in possible} == {1, 2, 3}
+    soft = [c for _, o in possible for c in o.findings.values() if 0.0 < max(c) < 1.0]
+    assert len(soft) >= 10
+
+
+def test_most_random_complaints_are_possible():
+    assert sum(has_weight(*complaint_case(seed)) for seed in range(45)) >= 30
+
+
+def has_weight(network, observed):
+    """Whether some world agrees with the evidence; stops at the first."""
+    return any(w.weight * likelihood(network, observed, w) for w in worlds(network, observed))

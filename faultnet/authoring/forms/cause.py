@@ -1,7 +1,9 @@
 """The form of a cause."""
 
+from faultnet.authoring.collection import ListOf
 from faultnet.authoring.form import Form, Key, Required
-from faultnet.authoring.kind import FLAG, TEXT, Id, ListOf
+from faultnet.authoring.kind import FLAG, TEXT
+from faultnet.authoring.naming import Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar
 from faultnet.authoring.number import FACTOR, HOW_COMMON, LIKELIHOOD
@@ -28,7 +30,9 @@ class ShowsKind:
             return ()
         scope = scope.nearer(node)
         return tuple(
-            Shows(FINDING_ID.check(name, entry.origin, scope), link.strength, link.when, link.origin)
+            Shows(
+                FINDING_ID.check(name, entry.origin, scope), link.strength, link.when, link.origin
+            )
             for name, entry in node.entries.items()
             if name != "from"
             for link in links(name, entry.node, entry.origin, scope)
@@ -77,8 +81,9 @@ def _per_value(layout: str, node: Node, scope: Scope) -> list[Factor]:
         return []
     scope = scope.nearer(node)
     return [
-        Factor(layout, layout_value(layout, value, entry.origin, scope),
-               FACTOR.read(entry.node, scope))
+        Factor(
+            layout, layout_value(layout, value, entry.origin, scope), FACTOR.read(entry.node, scope)
+        )
         for value, entry in node.entries.items()
         if value != "from"
     ]
@@ -122,7 +127,7 @@ CAUSE = Form(
         "only-when": Key(WHEN, {}),
         "likelier-when": Key(LikelierKind(), ()),
         "leads-to": Key(LeadsToKind(), ()),
-        "audit": Key(FLAG, False),
+        "audit": Key(FLAG, default=False),
         "note": Key(TEXT, ""),
         "seen-in": Key(ListOf(Id("source")), ()),
     },

@@ -1,12 +1,12 @@
 """The form of a check and of what it looks for."""
 
-from typing import Any
-
 import msgspec
 
+from faultnet.authoring.collection import ListOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.forms.work import WORK_KEYS, work_of
-from faultnet.authoring.kind import TEXT, Id, ListOf
+from faultnet.authoring.kind import TEXT
+from faultnet.authoring.naming import Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import LIKELIHOOD
 from faultnet.authoring.scope import Scope
@@ -66,7 +66,7 @@ def _look(cause: str, node: Node, origin: Origin, scope: Scope) -> Look | None:
     return Look(cause, LIKELIHOOD.read(node, scope), origin)
 
 
-def _looking(looks_for: tuple[Look, ...], **values: Any) -> Looking:
+def _looking(looks_for: tuple[Look, ...], **values: object) -> Looking:
     work, others = work_of(values)
     return Looking(Check(work=work, **others), looks_for)
 

@@ -1,15 +1,16 @@
 """The form of a finding."""
 
-from typing import Any
-
+from faultnet.authoring.collection import TERMS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import FLAG, NAME, TERMS, TEXT, Choice, Id, ListOf, MapOf, one_of
+from faultnet.authoring.kind import FLAG, TEXT, Choice
+from faultnet.authoring.naming import NAME, Id, one_of
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Sequence
 from faultnet.authoring.number import PROBABILITY
 from faultnet.authoring.scope import Scope
-from faultnet.authoring.strength import StrengthKind, links
+from faultnet.authoring.strength import Link, Strength, StrengthKind, links
 from faultnet.authoring.when import WHEN
+from faultnet.model.condition import When
 from faultnet.model.finding import CANNOT, Danger, Finding, Follows, Trust
 from faultnet.model.origin import Origin
 
@@ -48,7 +49,7 @@ class FollowsKind:
         )
 
 
-def _parts(link: Any) -> tuple[Any, ...]:
+def _parts(link: Link) -> tuple[Strength, When, Origin]:
     return link.strength, link.when, link.origin
 
 
@@ -89,9 +90,7 @@ class DangersKind:
         return tuple(danger for danger in dangers if danger)
 
 
-def read_finding(
-    name: str, part: str, origin: Origin, node: Node, scope: Scope
-) -> Finding | None:
+def read_finding(name: str, part: str, origin: Origin, node: Node, scope: Scope) -> Finding | None:
     """Return a finding; kinds of strengths depend on its answers."""
     answers = scope.names.answers.get(name, TWO_ANSWERS)
     if _ambiguous(answers):
@@ -121,8 +120,8 @@ def _form(name: str, answers: tuple[str, ...]) -> Form[Finding]:
             "needs": Key(ListOf(FINDING_ID), ()),
             "follows-from": Key(FollowsKind(name), ()),
             "trust": Key(SPEAKERS, {}),
-            "fitful": Key(FLAG, False),
-            "history": Key(FLAG, False),
+            "fitful": Key(FLAG, default=False),
+            "history": Key(FLAG, default=False),
             "danger": Key(DangersKind(answers), (), "dangers"),
             "words": Key(TERMS, ()),
             "note": Key(TEXT, ""),

@@ -4,8 +4,10 @@ import math
 
 import msgspec
 
+from faultnet.authoring.collection import TERMS
 from faultnet.authoring.form import Form, Key, entries_of
-from faultnet.authoring.kind import TERMS, TEXT, any_name
+from faultnet.authoring.kind import TEXT
+from faultnet.authoring.naming import any_name
 from faultnet.authoring.node import Node
 from faultnet.authoring.number import LIKELIHOOD
 from faultnet.authoring.scope import Scope

@@ -1,7 +1,9 @@
 """The form of a group of look-alikes."""
 
+from faultnet.authoring.collection import ListOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import TEXT, Id, ListOf
+from faultnet.authoring.kind import TEXT
+from faultnet.authoring.naming import Id
 from faultnet.model.look_alike import LookAlike
 
 LOOK_ALIKE = Form(

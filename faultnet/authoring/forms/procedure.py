@@ -1,7 +1,9 @@
 """The form of a procedure."""
 
+from faultnet.authoring.collection import TEXTS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import NAME, TEXT, TEXTS, ListOf, MapOf, any_name
+from faultnet.authoring.kind import TEXT
+from faultnet.authoring.naming import NAME, any_name
 from faultnet.authoring.number import ANY_NUMBER
 from faultnet.model.procedure import Procedure, Step
 

@@ -3,8 +3,10 @@
 import itertools
 import math
 
+from faultnet.authoring.collection import MapOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import TERM, TEXT, Id, MapOf, any_name
+from faultnet.authoring.kind import TERM, TEXT
+from faultnet.authoring.naming import Id, any_name
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Sequence
 from faultnet.authoring.number import ANY_NUMBER, FACTOR
@@ -54,8 +56,12 @@ class PairKind:
             return self.stand_in
         low, high = (ANY_NUMBER.read(item, scope) for item in node.items)
         if low.value >= high.value:
-            scope.tell("number-out-of-range", node.origin, "The least is not below the greatest.",
-                       "Put the least number first.")
+            scope.tell(
+                "number-out-of-range",
+                node.origin,
+                "The least is not below the greatest.",
+                "Put the least number first.",
+            )
         return low, high
 
 

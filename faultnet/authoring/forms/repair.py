@@ -1,10 +1,10 @@
 """The form of a repair."""
 
-from typing import Any
-
+from faultnet.authoring.collection import TERMS, MapOf
 from faultnet.authoring.form import Form, Key, Standing
 from faultnet.authoring.forms.work import WORK_KEYS, work_of
-from faultnet.authoring.kind import TERMS, TEXT, Choice, Id, MapOf
+from faultnet.authoring.kind import TEXT, Choice
+from faultnet.authoring.naming import Id
 from faultnet.authoring.number import AMOUNT, LIKELIHOOD
 from faultnet.model.origin import Number
 from faultnet.model.repair import DISINFECTION, Repair
@@ -28,6 +28,6 @@ def repair_form(usual: Number) -> Form[Repair]:
     )
 
 
-def _repair(**values: Any) -> Repair:
+def _repair(**values: object) -> Repair:
     work, others = work_of(values)
     return Repair(work=work, **others)

@@ -1,7 +1,9 @@
 """The form of a set-up."""
 
+from faultnet.authoring.collection import TEXTS, ListOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import TEXT, TEXTS, Choice, Id, ListOf
+from faultnet.authoring.kind import TEXT, Choice
+from faultnet.authoring.naming import Id
 from faultnet.authoring.number import AMOUNT
 from faultnet.model.check import PEOPLE
 from faultnet.model.set_up import SetUp

@@ -2,10 +2,12 @@
 
 import msgspec
 
+from faultnet.authoring.collection import ListOf, MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.forms.cause import ShowsKind
 from faultnet.authoring.forms.layout import normalised
-from faultnet.authoring.kind import NAME, TEXT, Choice, Id, ListOf, MapOf
+from faultnet.authoring.kind import TEXT, Choice
+from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import AMOUNT, HOW_COMMON, LIKELIHOOD
 from faultnet.authoring.scope import Scope

@@ -1,8 +1,10 @@
 """The forms of the words and of a source."""
 
+from faultnet.authoring.collection import MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.forms.finding import SPEAKERS
-from faultnet.authoring.kind import TERM, MapOf, any_name
+from faultnet.authoring.kind import TERM
+from faultnet.authoring.naming import any_name
 from faultnet.authoring.number import PROBABILITY
 from faultnet.model.words import Source, Words
 

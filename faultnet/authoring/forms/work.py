@@ -2,8 +2,10 @@
 
 from typing import Any
 
+from faultnet.authoring.collection import TERMS, TEXTS, ListOf, MapOf
 from faultnet.authoring.form import Key, Standing
-from faultnet.authoring.kind import TERMS, TEXTS, Choice, Id, ListOf, MapOf, Switch
+from faultnet.authoring.kind import Choice, Switch
+from faultnet.authoring.naming import Id
 from faultnet.authoring.number import AMOUNT
 from faultnet.model.check import OPENS, PEOPLE, PLACES, POWER, VALVES, Work
 
@@ -23,7 +25,7 @@ WORK_KEYS = {
 _ATTRIBUTES = tuple(key.replace("-", "_") for key in WORK_KEYS)
 
 
-def work_of(values: dict[str, Any]) -> tuple[Work, dict[str, Any]]:
+def work_of(values: dict[str, object]) -> tuple[Work, dict[str, Any]]:
     """Return the work, and the values that are not part of it."""
-    work = Work(**{name: values[name] for name in _ATTRIBUTES})
-    return work, {name: value for name, value in values.items() if name not in _ATTRIBUTES}
+    own: dict[str, Any] = {name: values[name] for name in _ATTRIBUTES}
+    return Work(**own), {name: value for name, value in values.items() if name not in _ATTRIBUTES}

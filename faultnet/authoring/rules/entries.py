@@ -33,9 +33,7 @@ def _crowded(knowledge: Knowledge) -> Iterator[Problem]:
         if len(check.reveals) > MOST_REVEALED:
             message = f"The check reveals and looks for {len(check.reveals)} things together."
             hint = f"Split it: at most {MOST_REVEALED} can be weighed together."
-            yield problem(
-                "check-reveals-too-much", check.origin, message, hint, entity=check.id
-            )
+            yield problem("check-reveals-too-much", check.origin, message, hint, entity=check.id)
 
 
 def _hides_with_needs(knowledge: Knowledge) -> Iterator[Problem]:
@@ -46,6 +44,4 @@ def _hides_with_needs(knowledge: Knowledge) -> Iterator[Problem]:
                 verb = "hides" if other in finding.hidden_by else "is needed by"
                 message = f"`{other}` {verb} `{finding.id}`, but has `needs` itself."
                 hint = f"Take `needs` away from `{other}`, or name what it needs here instead."
-                yield problem(
-                    "hides-with-needs", hider.origin, message, hint, entity=other
-                )
+                yield problem("hides-with-needs", hider.origin, message, hint, entity=other)

@@ -81,9 +81,7 @@ def _opened(work: Work, *, dead: bool, bled: bool) -> Iterator[tuple[str, str]]:
         )
 
 
-def _by_caller(
-    work: Work, site: frozenset[str], knowledge: Knowledge
-) -> Iterator[tuple[str, str]]:
+def _by_caller(work: Work, site: frozenset[str], knowledge: Knowledge) -> Iterator[tuple[str, str]]:
     for valve in work.valves:
         if valve not in _CALLER_VALVES:
             yield (f"A caller would move a valve ({valve}).", "Write who: technician.")
@@ -91,18 +89,20 @@ def _by_caller(
         yield (f"A caller would open something ({work.opens}).", "Write who: technician.")
     for tool in work.tools:
         if _OPENERS.search(tool.lower()) and not _HARMLESS.search(tool.lower()):
-            yield (f"A caller would need a tool that opens or measures ({tool}).",
-                   "Take the tool away, or write who: technician.")
+            yield (
+                f"A caller would need a tool that opens or measures ({tool}).",
+                "Take the tool away, or write who: technician.",
+            )
     for name in sorted(site):
         set_up = knowledge.set_ups.get(name)
         if set_up is not None and set_up.who not in ("caller", ""):
-            yield (f"A caller would need `{name}`, which is for the {set_up.who}.",
-                   "Write who: technician.")
+            yield (
+                f"A caller would need `{name}`, which is for the {set_up.who}.",
+                "Write who: technician.",
+            )
 
 
-def _contradictions(
-    jobs: tuple[Check | Repair, ...], knowledge: Knowledge
-) -> Iterator[Problem]:
+def _contradictions(jobs: tuple[Check | Repair, ...], knowledge: Knowledge) -> Iterator[Problem]:
     for job in jobs:
         refused = {name for name, wanted in job.work.set_ups.items() if not wanted}
         for name in sorted(site_of(job.work, knowledge) & refused):

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from faultnet.authoring.problem import Problem, problem
+from faultnet.authoring.problem import Problem, warning
 from faultnet.authoring.texts import said_to_caller, texts
 from faultnet.model.knowledge import Knowledge
 
@@ -14,7 +14,7 @@ _HARM = {
     r"(?:[\w-]+\s+)?(?:switch|fuse|breaker|overload|contacts|cut-off|ground)",
     "live contacts are touched": r"(?:press|push|pull|file|hold)\s+(?:the\s+)?"
     r"(?:[\w-]+\s+)?contacts",
-    "an open flame is used": r"blow\s*(?:torch|lamp)|(?:open|naked)\s+flame|candle|cigarette lighter",
+    "an open flame is used": r"blow\s*(?:torch|lamp)|(?:open|naked)\s+flame|candle|lighter\b",
     "somebody stands in water": r"stand(?:s|ing)?\s+in\s+(?:the\s+|deep\s+)?water",
     "somebody tastes or drinks it": r"\b(?:taste|drink)\s+(?:it|the\s+water|some)",
 }
@@ -41,13 +41,9 @@ def doubtful(knowledge: Knowledge) -> Iterator[Problem]:
             if found and not _NOT.search(text[: found.start()]):
                 message = f'The text can be read so that {reason}: "{found[0]}".'
                 hint = "Write it as a warning (never ...), or another way."
-                yield problem(
-                    "doubtful-text", origin, message, hint, entity=entity, severity="warning"
-                )
+                yield warning("doubtful-text", entity, origin, message, hint)
     for entity, origin, text in said_to_caller(knowledge):
         if found := _TRADE.search(text):
             message = f"A caller may not know the word `{found[0]}`."
             hint = "Say it with words of the house: water, tap, dial, needle, pump."
-            yield problem(
-                "caller-hears-trade-word", origin, message, hint, entity=entity, severity="warning"
-            )
+            yield warning("caller-hears-trade-word", entity, origin, message, hint)

@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator
 
-from faultnet.authoring.code import Code
-from faultnet.authoring.lint_parting import unparted
-from faultnet.authoring.lint_texts import doubtful
-from faultnet.authoring.problem import Problem, in_order, problem
+from faultnet.authoring.lint.parting import unparted
+from faultnet.authoring.lint.wording import doubtful
+from faultnet.authoring.problem import Problem, in_order, warning
 from faultnet.model.condition import When
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
-from faultnet.model.origin import Origin
 from faultnet.model.system import System
 
 FEWEST_CAUSES, MOST_CAUSES = 1.2, 1.6
@@ -53,7 +51,7 @@ def _sums(knowledge: Knowledge) -> Iterator[Problem]:
     for system in knowledge.systems.values():
         total = causes_per_call(system, knowledge)
         if system.faults == "several" and not FEWEST_CAUSES <= total <= MOST_CAUSES:
-            yield _warning(
+            yield warning(
                 "how-common-sum",
                 system.id,
                 system.origin,
@@ -67,7 +65,7 @@ def _unrevealed(knowledge: Knowledge) -> Iterator[Problem]:
     revealed.update(reading.finding for reading in knowledge.readings.values())
     for finding in knowledge.findings.values():
         if finding.id not in revealed:
-            yield _warning(
+            yield warning(
                 "finding-no-check-reveals",
                 finding.id,
                 finding.origin,
@@ -79,7 +77,7 @@ def _unrevealed(knowledge: Knowledge) -> Iterator[Problem]:
 def _unproved(knowledge: Knowledge) -> Iterator[Problem]:
     for repair in knowledge.repairs.values():
         if not repair.proof:
-            yield _warning(
+            yield warning(
                 "repair-without-proof",
                 repair.id,
                 repair.origin,
@@ -93,7 +91,7 @@ def _unexamined(knowledge: Knowledge, examples: tuple[Example, ...]) -> Iterator
     expected = {cause for example in examples for cause in _expected(example)}
     for cause in knowledge.causes.values():
         if cause.id not in looked_for:
-            yield _warning(
+            yield warning(
                 "cause-no-check-looks-for",
                 cause.id,
                 cause.origin,
@@ -101,7 +99,7 @@ def _unexamined(knowledge: Knowledge, examples: tuple[Example, ...]) -> Iterator
                 "Name it under `looks-for` of a check.",
             )
         if cause.id not in expected:
-            yield _warning(
+            yield warning(
                 "cause-without-case",
                 cause.id,
                 cause.origin,
@@ -116,7 +114,3 @@ def _expected(example: Example) -> Iterator[str]:
     yield from expect.at_least
     yield from (first for first, _ in expect.before)
     yield from (cause for causes in expect.within.values() for cause in causes)
-
-
-def _warning(code: Code, entity: str, place: Origin, message: str, hint: str) -> Problem:
-    return problem(code, place, message, hint, entity=entity, severity="warning")

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from faultnet.authoring.problem import Problem, problem
+from faultnet.authoring.problem import Problem, warning
 from faultnet.authoring.when import overlap
 from faultnet.model.cause import Cause
 from faultnet.model.knowledge import Knowledge
@@ -33,13 +33,12 @@ def unparted(knowledge: Knowledge) -> Iterator[Problem]:
             and _meet(one, other, knowledge)
             and not any({first, second} <= group for group in grouped)
         ):
-            yield problem(
+            yield warning(
                 "causes-no-finding-parts",
+                second,
                 other.origin,
                 f"No finding parts it from `{first}`: both show the same equally often.",
                 "Give one of them another finding, or put both into a look-alikes group.",
-                entity=second,
-                severity="warning",
             )
 
 

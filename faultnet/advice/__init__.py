@@ -1,0 +1,1 @@
+"""Ranked causes and priced next steps: knows the engines and the model."""

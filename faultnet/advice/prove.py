@@ -1,0 +1,133 @@
+"""Cases proved: what authors expected beside the knowledge, and what came."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import msgspec
+
+from faultnet.advice.observe import UnfitReadingError
+from faultnet.advice.ranking import RankedCause, Ranking, rank
+from faultnet.advice.steps import next_steps
+from faultnet.advice.subject import Subject, UnknownNameError, make_subject
+from faultnet.inference.engine import TooLargeError
+from faultnet.model.example import Example, Expect
+from faultnet.model.knowledge import Knowledge
+from faultnet.model.origin import Origin
+
+TOP = 5
+"""Causes that a proof keeps, for the reader of a failure."""
+
+
+class Miss(msgspec.Struct, frozen=True):
+    """An expectation that was not met; ``expectation`` is its key in the case."""
+
+    expectation: str
+    expected: str
+    came: str
+
+
+class Proof(msgspec.Struct, frozen=True):
+    """What came of one case; ``top`` are the likeliest causes."""
+
+    case: str
+    system: str
+    reason: str
+    place: Origin
+    misses: tuple[Miss, ...]
+    top: tuple[RankedCause, ...] = ()
+
+    @property
+    def passed(self) -> bool:
+        """Whether every expectation was met."""
+        return not self.misses
+
+
+def prove(knowledge: Knowledge, examples: Iterable[Example]) -> Iterator[Proof]:
+    """Yield the proof of each case in turn."""
+    subjects: dict[str, Subject] = {}
+    for example in examples:
+        if example.system not in subjects:
+            subjects[example.system] = make_subject(knowledge, example.system)
+        yield proof_of(subjects[example.system], example)
+
+
+def proof_of(subject: Subject, example: Example) -> Proof:
+    """Return what comes of a case; evidence that gives no ranking is a miss."""
+    try:
+        ranking = rank(subject, example.evidence)
+        misses = () if ranking.conflict else _misses(subject, example, ranking)
+    except (TooLargeError, UnfitReadingError, UnknownNameError) as error:
+        return _proof(example, (Miss("given", "evidence that can be ranked", str(error)),))
+    if ranking.conflict:
+        said = ", ".join(f"{each.about}={each.answer}" for each in ranking.conflict)
+        misses = (Miss("given", "answers that can be true together", f"{said} cannot"),)
+    return _proof(example, misses, ranking.causes[:TOP])
+
+
+def _misses(subject: Subject, example: Example, ranking: Ranking) -> tuple[Miss, ...]:
+    return (*_Came(ranking).missed(example.expect), *_next(subject, example))
+
+
+def _proof(example: Example, misses: tuple[Miss, ...], top: tuple[RankedCause, ...] = ()) -> Proof:
+    return Proof(example.id, example.system, example.reason, example.origin, misses, top)
+
+
+@dataclass(frozen=True)
+class _Came:
+    """A ranking, asked by cause."""
+
+    ranking: Ranking
+
+    @cached_property
+    def places(self) -> dict[str, int]:
+        return {cause.id: place for place, cause in enumerate(self.ranking.causes, 1)}
+
+    @cached_property
+    def chances(self) -> dict[str, float]:
+        return {cause.id: cause.probability for cause in self.ranking.causes}
+
+    def chance(self, cause: str) -> float:
+        return self.chances.get(cause, 0.0)
+
+    def told(self, cause: str) -> str:
+        if cause not in self.places:
+            return f"{cause} is impossible here"
+        return f"{cause} is number {self.places[cause]} with {self.chances[cause]:.1%}"
+
+    def missed(self, expect: Expect) -> Iterator[Miss]:
+        """Yield every expectation of the ranking that is not met."""
+        yield from self._first(expect.first)
+        for most, causes in expect.within.items():
+            for cause in causes:
+                if self.places.get(cause, most + 1) > most:
+                    yield Miss(f"top-{most}", cause, self.told(cause))
+        for sooner, later in expect.before:
+            if not self.chance(sooner) > self.chance(later):
+                told = f"{self.told(sooner)}, {self.told(later)}"
+                yield Miss("before", f"{sooner} before {later}", told)
+        for cause, least in expect.at_least.items():
+            if self.chance(cause) < least:
+                yield Miss("at-least", f"{cause} with {least:.1%}", self.told(cause))
+        yield from self._danger(expect.danger)
+
+    def _first(self, expected: tuple[str, ...]) -> Iterator[Miss]:
+        first = next(iter(self.places), "no cause")
+        if expected and first not in expected:
+            yield Miss("first", " or ".join(expected), self.told(first))
+
+    def _danger(self, expected: str) -> Iterator[Miss]:
+        met = [danger.finding for danger in self.ranking.dangers]
+        if expected and expected not in met:
+            yield Miss("danger", expected, ", ".join(met) or "no danger")
+
+
+def _next(subject: Subject, example: Example) -> Iterator[Miss]:
+    """Yield a miss when a technician's best step is none of those expected."""
+    expected = example.expect.next
+    if not expected:
+        return
+    advice = next_steps(subject, example.evidence)
+    first = advice.steps[0].id if advice.steps else "no step"
+    if first not in expected:
+        yield Miss("next", " or ".join(expected), first)

@@ -1,0 +1,137 @@
+"""The ranking: how likely each cause is, given all that is known."""
+
+import msgspec
+
+from faultnet.advice.conflict import Said, conflict
+from faultnet.advice.dangers import DangerMet, dangers_met
+from faultnet.advice.observe import observe
+from faultnet.advice.subject import Subject
+from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.observed import Observed
+from faultnet.inference.query import Query
+from faultnet.inference.rows import Row
+from faultnet.model.evidence import Evidence
+from faultnet.network.build import UNLISTED
+
+
+class RankedCause(msgspec.Struct, frozen=True):
+    """A cause with its probability, and its group when others look alike."""
+
+    id: str
+    title: str
+    probability: float
+    group: str = ""
+
+
+class RankedGroup(msgspec.Struct, frozen=True):
+    """Causes that no cheap finding parts: P(any of them), and the check that parts them."""
+
+    id: str
+    causes: tuple[str, ...]
+    probability: float
+    parted_by: str
+
+
+class Ranking(msgspec.Struct, frozen=True):
+    """Causes by their own probability, likeliest first; the unlisted one apart.
+
+    ``more_than_one`` is P(two causes or more), those brought along included.
+    With a conflict the evidence is impossible and nothing is ranked.
+    """
+
+    system: str
+    evidence_probability: float
+    causes: tuple[RankedCause, ...]
+    groups: tuple[RankedGroup, ...]
+    unlisted: float
+    more_than_one: float
+    dangers: tuple[DangerMet, ...]
+    conflict: tuple[Said, ...] = ()
+
+
+def rank(subject: Subject, evidence: Evidence) -> Ranking:
+    """Return the ranking.
+
+    Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
+    """
+    dangers = dangers_met(subject, evidence)
+    observed = observe(subject, evidence)
+    try:
+        query = Query(subject.network, observed)
+        beliefs = believe(subject, query)
+    except ImpossibleEvidenceError:
+        found = conflict(subject, evidence)
+        return Ranking(subject.system.id, 0.0, (), (), 0.0, 0.0, dangers, found)
+    chances = beliefs.causes
+    groups = _groups(subject, query, beliefs)
+    group_of = {cause: group.id for group in groups for cause in group.causes}
+    causes = [
+        RankedCause(cause, subject.title(cause), chance, group_of.get(cause, ""))
+        for cause, chance in chances.items()
+        if cause != UNLISTED
+    ]
+    causes.sort(key=lambda c: (-c.probability, c.id))
+    return Ranking(
+        subject.system.id,
+        beliefs.total,
+        tuple(causes),
+        tuple(sorted(groups, key=lambda g: -g.probability)),
+        chances[UNLISTED],
+        _more_than_one(subject, observed),
+        dangers,
+    )
+
+
+class Beliefs(msgspec.Struct, frozen=True):
+    """P(present now) by cause id, P(state) by root index, and P(evidence)."""
+
+    causes: dict[str, float]
+    roots: dict[int, tuple[float, ...]]
+    total: float
+
+
+def believe(subject: Subject, query: Query) -> Beliefs:
+    """Return what the evidence says about causes and roots.
+
+    Raises ``ImpossibleEvidenceError`` and ``TooLargeError``.
+    """
+    masses = query.masses()
+    total = masses.total
+    chances = {c.id: masses.causes[k] / total for k, c in enumerate(subject.network.causes)}
+    brought = sorted({b.cause for c in subject.network.causes for b in c.brings})
+    without = query.weigh([Row(absent=(cause,)) for cause in brought])
+    for cause, weight in zip(brought, without, strict=True):
+        present = 1.0 - weight / total
+        name = subject.network.causes[cause].id
+        chances[name] = min(max(float(present), chances[name]), 1.0)
+    roots = {}
+    for index, root in enumerate(subject.network.roots):
+        known = query.known.get(index)
+        if known is not None:
+            roots[index] = tuple(float(k == known) for k in range(len(root.states)))
+        else:
+            roots[index] = tuple(float(m / total) for m in masses.roots[index])
+    return Beliefs(chances, roots, total)
+
+
+def _groups(
+    subject: Subject, query: Query, beliefs: Beliefs
+) -> list[RankedGroup]:
+    found = []
+    for entry in subject.knowledge.look_alikes.values():
+        members = tuple(c for c in entry.causes if c in beliefs.causes)
+        if len(members) > 1:
+            found.append((entry, members))
+    rows = [Row(absent=tuple(subject.causes[c] for c in members)) for _, members in found]
+    without = query.weigh(rows)
+    return [
+        RankedGroup(entry.id, members, max(0.0, float(1.0 - weight / beliefs.total)), entry.parted_by)
+        for (entry, members), weight in zip(found, without, strict=True)
+    ]
+
+
+def _more_than_one(subject: Subject, observed: Observed) -> float:
+    if subject.network.faults == "one":
+        return 0.0
+    weights = Query(subject.network, observed, count_two=True).tally_weights()
+    return float(weights[2] / weights[1:].sum())

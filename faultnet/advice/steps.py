@@ -1,0 +1,388 @@
+"""The next step: every check and repair priced with what it is expected to lead to.
+
+One-step look-ahead: a step is worth its own price plus, after each answer, the best
+repair-only plan. The probabilities of causes and answers are exact. Which checks are
+examined is chosen by the quick screen; how many there were is said. Plans after an
+answer are valued with unknown layout and circumstances averaged out, unless the
+advice is asked to be thorough: then everything is exact, and slower.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import msgspec
+import numpy as np
+
+from faultnet.advice.answers import weigh_answers
+from faultnet.advice.candidates import Candidate, candidates
+from faultnet.advice.conflict import Said, conflict
+from faultnet.advice.dangers import DangerMet, dangers_met, withheld
+from faultnet.advice.observe import observe
+from faultnet.advice.plan import Outlook, RepairPlan, best_plan, prefixes
+from faultnet.advice.ranking import Beliefs, believe
+from faultnet.advice.screen import Screen
+from faultnet.advice.site import Prices, State, Transition
+from faultnet.advice.subject import Subject
+from faultnet.advice.works import Works
+from faultnet.inference.downsets import ALWAYS
+from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.query import Query
+from faultnet.model.check import Work
+from faultnet.model.evidence import Evidence
+from faultnet.network.average import averaged
+
+EXAMINED = 8
+"""Checks examined; when thorough, all that the screen finds worth their price."""
+THOROUGH = 24
+"""Checks examined when thorough."""
+ANSWERS = 6
+"""Joint answers of a check that a plan is made for; rarer ones go to the specialist."""
+SHORTLIST = 12
+"""Repairs that plans are made of; beyond them comes the specialist."""
+LONGEST = 5
+"""Repairs in a plan after an answer."""
+
+
+class Outcome(msgspec.Struct, frozen=True):
+    """A joint answer of a check with its probability."""
+
+    answers: dict[str, str]
+    probability: float
+
+
+class Step(msgspec.Struct, frozen=True):
+    """A priced step. ``price`` is what it costs by itself, set-ups included;
+    ``expected_total`` adds what is expected to follow. All in minutes.
+    """
+
+    id: str
+    kind: str
+    title: str
+    minutes: float
+    waiting: float
+    price: float
+    expected_total: float
+    who: str
+    setups: tuple[Transition, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+    cautions: tuple[str, ...] = ()
+    do: tuple[str, ...] = ()
+    reason: str = ""
+
+
+class Advice(msgspec.Struct, frozen=True):
+    """Priced steps, best first, with the floor: the cost if the causes were known.
+
+    ``considered`` checks could be done, ``examined`` of them were valued. Unless
+    ``exact``, plans after an answer were valued with unknown roots averaged out.
+    """
+
+    system: str
+    unit: str
+    dangers: tuple[DangerMet, ...]
+    steps: tuple[Step, ...]
+    floor: float
+    considered: int = 0
+    examined: int = 0
+    exact: bool = False
+    conflict: tuple[Said, ...] = ()
+
+
+def next_steps(
+    subject: Subject, evidence: Evidence, who: str = "technician", *, thorough: bool = False
+) -> Advice:
+    """Return the priced next steps.
+
+    Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
+    """
+    dangers = dangers_met(subject, evidence)
+    query = Query(subject.network, observe(subject, evidence))
+    try:
+        beliefs = believe(subject, query)
+    except ImpossibleEvidenceError:
+        found = conflict(subject, evidence)
+        return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
+    planner = _Planner(subject, evidence, who, query, beliefs, thorough)
+    if withheld(dangers):
+        steps = planner.make_safe(dangers)
+        return Advice(subject.system.id, "minutes", dangers, steps, planner.floor)
+    return planner.advice(dangers)
+
+
+@dataclass(frozen=True)
+class _Planner:
+    subject: Subject
+    evidence: Evidence
+    who: str
+    query: Query
+    beliefs: Beliefs
+    thorough: bool
+
+    def advice(self, dangers: tuple[DangerMet, ...]) -> Advice:
+        steps = [*self._checks(), *self._repairs(), self._specialist()]
+        steps.sort(key=lambda s: (s.expected_total, s.price, s.id))
+        return Advice(
+            self.subject.system.id,
+            "minutes",
+            dangers,
+            tuple(steps),
+            self.floor,
+            len(self.possible),
+            len(self.examined),
+            self.thorough,
+        )
+
+    def make_safe(self, dangers: tuple[DangerMet, ...]) -> tuple[Step, ...]:
+        """One step for each danger that is not dealt with."""
+        return tuple(
+            Step(
+                f"make-safe-{danger.finding}",
+                "make-safe",
+                f"Make safe: {self.subject.knowledge.findings[danger.finding].title}",
+                0.0,
+                0.0,
+                0.0,
+                self.base.cost,
+                self.who,
+                do=(danger.say,),
+                reason=f"Send: {danger.send}",
+            )
+            for danger in dangers
+            if not danger.made_safe
+        )
+
+    @cached_property
+    def prices(self) -> Prices:
+        return Prices(self.subject.knowledge)
+
+    @cached_property
+    def state(self) -> State:
+        return frozenset(self.evidence.set_ups)
+
+    @cached_property
+    def vector(self) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+        return np.array([self.beliefs.causes[c.id] for c in self.subject.network.causes])
+
+    @cached_property
+    def screen(self) -> Screen:
+        repairs = self.subject.knowledge.repairs
+        prices = {
+            repair: self.prices.repair(repairs[repair], self.state).minutes
+            for repair in self.subject.mended_by
+            if self.who != "caller" or repairs[repair].work.who == "caller"
+        }
+        specialist = self.subject.system.specialist.minutes.value
+        return Screen(self.subject, self.vector, prices, specialist)
+
+    @cached_property
+    def shortlist(self) -> tuple[str, ...]:
+        return tuple(self.screen.order(self.vector)[:SHORTLIST])
+
+    @cached_property
+    def possible(self) -> list[Candidate]:
+        return candidates(self.subject, self.evidence, self.who)
+
+    @cached_property
+    def examined(self) -> list[Candidate]:
+        """The checks that look best on the quick screen."""
+        most = THOROUGH if self.thorough else EXAMINED
+        valued = [(self.screen.value(c, self._price(c)), k) for k, c in enumerate(self.possible)]
+        return [self.possible[k] for _, k in sorted(valued)[:most]]
+
+    @cached_property
+    def works(self) -> Works:
+        return self._works(self.shortlist)
+
+    def _works(
+        self,
+        repairs: tuple[str, ...],
+        findings: tuple[int, ...] = (),
+        answered: dict[str, str] | None = None,
+    ) -> Works:
+        """What values plans, once some roots have been answered."""
+        observed = self.query.observed
+        if self.thorough:
+            return Works(self.subject, self.subject.network, observed, repairs, findings)
+        roots = dict(self.beliefs.roots)
+        for about, answer in (answered or {}).items():
+            index = self.subject.roots.get(about)
+            if index is not None:
+                states = self.subject.network.roots[index].states
+                roots[index] = tuple(float(s == answer) for s in states)
+        network = averaged(self.subject.network, roots)
+        plain = msgspec.structs.replace(observed, roots={})
+        return Works(self.subject, network, plain, repairs, findings)
+
+    @cached_property
+    def base(self) -> RepairPlan:
+        """The best plan with no further check."""
+        return self._best(self._outlook(self._base_order), self.state)
+
+    @cached_property
+    def _base_order(self) -> tuple[str, ...]:
+        """The shortlist by the chance that each repair alone ends it, per minute."""
+        alone = self.works.of(ALWAYS, [frozenset({r}) for r in self.shortlist])
+        gains = dict(zip(self.shortlist, alone, strict=True))
+        return tuple(sorted(self.shortlist, key=lambda r: -gains[r] / self.screen.prices[r]))
+
+    @cached_property
+    def floor(self) -> float:
+        """A lower bound: what the causes would cost to mend if they were known.
+
+        A repair is needed when all others together do not end the trouble; set-ups and
+        calls are left out, and what no repair here mends is taken at the cheapest price.
+        """
+        everything = frozenset(self.shortlist)
+        sets = [everything, *(everything - {r} for r in self.shortlist)]
+        ends, *without = self.works.of(ALWAYS, sets)
+        bare = {r: self.prices.bare(self.subject.knowledge.repairs[r]) for r in self.screen.prices}
+        needed = sum(
+            bare[r] * max(0.0, ends - rest) for r, rest in zip(self.shortlist, without, strict=True)
+        )
+        return needed + min(bare.values(), default=0.0) * (1.0 - ends)
+
+    def _price(self, candidate: Candidate) -> float:
+        return self.prices.work(candidate.check.work, self.state).minutes
+
+    def _best(self, outlook: Outlook, state: State) -> RepairPlan:
+        return best_plan(self.subject, self.prices, outlook, state)
+
+    def _outlook(self, order: tuple[str, ...]) -> Outlook:
+        return Outlook(order, self.works.of(ALWAYS, prefixes(order)))
+
+    def _checks(self) -> list[Step]:
+        return self._spoiling_priced([self._check(c) for c in self.examined])
+
+    def _check(self, candidate: Candidate) -> Step:
+        check = candidate.check
+        price = self.prices.work(check.work, self.state)
+        answers, orders = self._likely_answers(candidate)
+        weighed = weigh_answers(self.subject, self.query, candidate, answers)
+        findings = tuple(self.subject.findings[f] for f in candidate.findings)
+        repairs = tuple(sorted({r for order in orders for r in order}))
+        works = self._works(repairs, findings)
+        total, follow, left = self.beliefs.total, 0.0, 1.0
+        for answer, order in zip(weighed, orders, strict=True):
+            if candidate.roots and not self.thorough:
+                works = self._works(repairs, findings, answer.answers)
+            outlook = Outlook(order, works.of(answer.terms, prefixes(order)))
+            follow += answer.weight / total * self._best(outlook, price.after).cost
+            left -= answer.weight / total
+        follow += max(0.0, left) * self.subject.system.specialist.minutes.value
+        return Step(
+            check.id,
+            "check",
+            check.title,
+            check.work.minutes.value,
+            check.work.waiting.value,
+            price.minutes,
+            price.minutes + follow,
+            check.work.who,
+            price.transitions,
+            tuple(Outcome(a.answers, a.weight / total) for a in weighed),
+            check.work.cautions,
+            check.work.steps,
+            self._reason(candidate),
+        )
+
+    def _likely_answers(
+        self, candidate: Candidate
+    ) -> tuple[list[dict[str, str]], list[tuple[str, ...]]]:
+        """The likeliest joint answers by the quick screen, each with an order of repairs."""
+        answers, likelihoods = self.screen.likelihoods(candidate)
+        masses = likelihoods * self.vector
+        best = np.argsort(-masses.sum(axis=1), kind="stable")[:ANSWERS]
+        allowed = set(self.shortlist)
+        orders = [
+            tuple([r for r in self.screen.order(masses[k]) if r in allowed][:LONGEST])
+            for k in best
+        ]
+        return [answers[k] for k in best], orders
+
+    def _reason(self, candidate: Candidate) -> str:
+        """Which of the likely causes the check tells most about."""
+        _, likelihoods = self.screen.likelihoods(candidate)
+        total = likelihoods @ self.vector / max(self.vector.sum(), 1e-300)
+        tells = np.abs(likelihoods - total[:, None]).sum(axis=0) * self.vector
+        cause = self.subject.network.causes[int(np.argmax(tells))].id
+        return f"Tells most about: {self.subject.title(cause)}."
+
+    def _spoiling_priced(self, steps: list[Step]) -> list[Step]:
+        """Add to a step that spoils findings what the best check on them would save."""
+        gains = {s.id: max(0.0, self.base.cost - s.expected_total) for s in steps}
+        reveals = {c.check.id: set(c.findings) for c in self.examined}
+        result = []
+        for step in steps:
+            spoilt = set(self.subject.knowledge.checks[step.id].spoils) - reveals[step.id]
+            lost = [gains[s.id] for s in steps if s.id != step.id and spoilt & reveals[s.id]]
+            more = max(lost, default=0.0)
+            result.append(
+                msgspec.structs.replace(step, expected_total=step.expected_total + more)
+            )
+        return result
+
+    def _repairs(self) -> list[Step]:
+        """The repairs that look best, each as the first of its plan."""
+        steps = []
+        for repair in self._base_order[:4]:
+            order = (repair, *(r for r in self._base_order if r != repair))[:LONGEST]
+            outlook = self._outlook(order)
+            entry = self.subject.knowledge.repairs[repair]
+            price = self.prices.repair(entry, self.state)
+            left = 1.0 - outlook.works[0]
+            rest = Outlook(order[1:], outlook.works[1:])
+            follow = self._after(rest, price.after, left)
+            reason = f"Chance that this alone ends it: {1.0 - left:.0%}."
+            steps.append(self._repair(repair, entry.work, price.minutes, price.transitions, follow, reason))
+        return steps
+
+    def _after(self, rest: Outlook, state: State, left: float) -> float:
+        """Expected minutes after a first repair that leaves the trouble with chance ``left``."""
+        specialist = self.subject.system.specialist.minutes.value
+        spent, best = 0.0, specialist * left
+        for k, repair in enumerate(rest.order):
+            price = self.prices.repair(self.subject.knowledge.repairs[repair], state)
+            state = price.after
+            spent += price.minutes * left
+            left = min(left, 1.0 - rest.works[k])
+            best = min(best, spent + specialist * left)
+        return best
+
+    def _repair(
+        self,
+        repair: str,
+        work: Work,
+        price: float,
+        transitions: tuple[Transition, ...],
+        follow: float,
+        reason: str,
+    ) -> Step:
+        return Step(
+            repair,
+            "repair",
+            self.subject.knowledge.repairs[repair].title,
+            work.minutes.value,
+            work.waiting.value,
+            price,
+            price + follow,
+            work.who,
+            transitions,
+            cautions=work.cautions,
+            do=work.steps,
+            reason=reason,
+        )
+
+    def _specialist(self) -> Step:
+        entry = self.subject.system.specialist
+        minutes = entry.minutes.value
+        return Step(
+            "specialist",
+            "specialist",
+            entry.title,
+            minutes,
+            0.0,
+            minutes,
+            minutes,
+            "specialist",
+            reason="Always gets it working.",
+        )

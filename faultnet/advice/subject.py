@@ -1,0 +1,108 @@
+"""A system made ready for advice: its knowledge, its network, and what stands where."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from faultnet.authoring.store import cached
+from faultnet.inference.observed import Observed
+from faultnet.inference.query import Query
+from faultnet.model.knowledge import Knowledge
+from faultnet.model.system import System
+from faultnet.network.build import UNLISTED, build_network, causes_only, scaled
+from faultnet.network.network import Network
+
+
+class UnknownNameError(Exception):
+    """A name that the knowledge does not hold, with what may have been meant."""
+
+    def __init__(self, kind: str, name: str, known: list[str]) -> None:
+        from faultnet.authoring.nearest import did_you_mean
+
+        self.kind = kind
+        self.name = name
+        self.hint = did_you_mean(name, known)
+        super().__init__(f"There is no {kind} `{name}`. {self.hint}".rstrip())
+
+
+@dataclass(frozen=True)
+class Subject:
+    """One system with its network; indices follow the network."""
+
+    knowledge: Knowledge
+    system: System
+    network: Network
+
+    @cached_property
+    def roots(self) -> dict[str, int]:
+        """Root id to index."""
+        return {r.id: k for k, r in enumerate(self.network.roots)}
+
+    @cached_property
+    def causes(self) -> dict[str, int]:
+        """Cause id to index; the unlisted cause is among them."""
+        return {c.id: k for k, c in enumerate(self.network.causes)}
+
+    @cached_property
+    def findings(self) -> dict[str, int]:
+        """Finding id to index."""
+        return {f.id: k for k, f in enumerate(self.network.findings)}
+
+    @cached_property
+    def mended_by(self) -> dict[str, tuple[int, ...]]:
+        """Repair id to the causes that it mends in this system."""
+        result: dict[str, tuple[int, ...]] = {}
+        for cause, index in self.causes.items():
+            if cause != UNLISTED:
+                repair = self.knowledge.causes[cause].repair
+                result[repair] = (*result.get(repair, ()), index)
+        return result
+
+    def title(self, cause: str) -> str:
+        """The title of a cause, the unlisted one included."""
+        if cause == UNLISTED:
+            return "Something not in these files"
+        return self.knowledge.causes[cause].title
+
+
+def make_subject(knowledge: Knowledge, system: str) -> Subject:
+    """Return a system ready for advice; its network is kept between runs.
+
+    Raises ``UnknownNameError``.
+    """
+    if system not in knowledge.systems:
+        raise UnknownNameError("system", system, list(knowledge.systems))
+    entry = knowledge.systems[system]
+    network = cached(
+        "network",
+        f"{knowledge.version}\0{system}",
+        Network,
+        lambda: call_network(knowledge, entry),
+        rooms=("model", "network", "inference"),
+    )
+    return Subject(knowledge, entry, network)
+
+
+def call_network(knowledge: Knowledge, system: System) -> Network:
+    """Return the network of a trouble call.
+
+    Base probabilities are scaled by one factor s so that, once it is known that at
+    least one cause is present, each is as common as authored: s = P(at least one).
+    Where the authored numbers sum to less than one there is no such factor and they
+    are taken as they stand.
+    """
+    network = build_network(knowledge, system)
+    if system.faults == "one":
+        return network
+    bare = causes_only(network, system.circumstances)
+    low, high = 0.0, 1.0
+    for _ in range(48):
+        middle = (low + high) / 2.0
+        if _some_cause(scaled(bare, middle)) > middle:
+            low = middle
+        else:
+            high = middle
+    return scaled(network, low if low > 1e-3 else 1.0)
+
+
+def _some_cause(network: Network) -> float:
+    return float(1.0 - Query(network, Observed(), count_two=True).tally_weights()[0])

@@ -1,0 +1,91 @@
+"""W(S): the chance that mending a set of causes ends the trouble.
+
+The trouble has ended when no finding told as wrong, and none that it follows from,
+is still produced by a cause outside the set or by its leak. With nothing told as
+wrong, it has ended when no cause outside the set is present.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from faultnet.advice.subject import Subject
+from faultnet.inference.downsets import Expander, Terms
+from faultnet.inference.observed import Observed
+from faultnet.inference.query import Query
+from faultnet.inference.rows import Row
+from faultnet.network.network import Network
+
+
+
+@dataclass(frozen=True)
+class Works:
+    """Weighs sets of repairs for evidence and hypothetical answers.
+
+    ``repairs`` are the repairs that can be weighed; ``candidates`` the findings that
+    hypothetical answers may be about. ``network`` is the subject's, or one in which
+    unknown roots are averaged out.
+    """
+
+    subject: Subject
+    network: Network
+    observed: Observed
+    repairs: tuple[str, ...]
+    candidates: tuple[int, ...]
+
+    @cached_property
+    def complaints(self) -> tuple[int, ...]:
+        """Findings answered as wrong in the open round that a repair should end."""
+        told = []
+        for (finding, round_), likelihood in self.observed.findings.items():
+            if round_ != self.observed.now:
+                continue
+            entry = self.subject.network.findings[finding]
+            history = self.subject.knowledge.findings[entry.id].history
+            wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
+            if wrong and not history:
+                told.append(finding)
+        return tuple(told)
+
+    @cached_property
+    def late(self) -> frozenset[int]:
+        """Causes that some repair mends."""
+        return frozenset(c for r in self.repairs for c in self.subject.mended_by[r])
+
+    @cached_property
+    def query(self) -> Query:
+        """The evidence compiled so that what was told as wrong is to end."""
+        late = self.late if self.complaints else ()
+        return Query(
+            self.network,
+            self.observed,
+            candidates=self.candidates,
+            ending=self.complaints,
+            late=late,
+        )
+
+    @cached_property
+    def before(self) -> Query:
+        """The evidence compiled as it is."""
+        return Query(self.network, self.observed, candidates=self.candidates)
+
+    def of(self, terms: Terms, sets: Sequence[frozenset[str]]) -> tuple[float, ...]:
+        """W of each set of repairs, given the evidence and a hypothetical answer."""
+        rows = Expander(self.before).rows(terms)
+        coefficients = np.array([coefficient for _, coefficient in rows])
+        weight = float(coefficients @ self.before.weigh([row for row, _ in rows]))
+        if weight <= 0.0:
+            return (0.0,) * len(sets)
+        mended = [frozenset(c for r in s for c in self.subject.mended_by[r]) for s in sets]
+        ended = self.query.weigh([self._row(row, m) for row, _ in rows for m in mended])
+        total = coefficients @ ended.reshape(len(rows), len(sets)) / weight
+        return tuple(float(x) for x in np.clip(total, 0.0, 1.0))
+
+    def _row(self, row: Row, mended: frozenset[int]) -> Row:
+        """The row with a set of causes mended; with nothing told wrong, all others absent."""
+        if self.complaints:
+            return Row(row.limits, row.roots, mended=mended)
+        left = tuple(c for c in self.subject.causes.values() if c not in mended)
+        return Row(row.limits, row.roots, left)

@@ -1,0 +1,1 @@
+"""The command line: thin screens over the advice; they compute nothing."""

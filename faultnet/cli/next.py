@@ -1,0 +1,159 @@
+"""`next`: the cheapest next step."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from faultnet.cli import options
+from faultnet.cli.asked import Asked
+from faultnet.cli.output import show, show_json
+from faultnet.cli.refusal import PROBLEMS
+
+if TYPE_CHECKING:
+    from faultnet.advice.site import Transition
+    from faultnet.advice.steps import Advice, Step
+    from faultnet.advice.subject import Subject
+    from faultnet.cli.screen import Screen
+    from faultnet.cli.shape import Json
+
+SHOWN = 5
+"""Steps on the screen, the first in full."""
+
+EXAMPLES = """\b
+Examples:
+  faultnet next jet-pump-cistern -f never-shuts-off=yes
+      -f gauge-falls-isolated=yes
+  faultnet next jet-pump-cistern -f never-shuts-off=yes
+      --made-safe never-shuts-off --set-up hatch-open
+  faultnet next jet-pump-cistern -f air-at-taps=yes
+      --by caller --who caller
+
+After a repair, mark what was said before it with its round:
+
+\b
+  faultnet next jet-pump-cistern -f 1:gauge-falls-isolated=yes
+      --mended 1:clean-foot-valve -f gauge-falls-isolated=yes
+"""
+
+
+@click.command("next", epilog=EXAMPLES)
+@options.evidence
+@options.site
+@click.option(
+    "--limit",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help=f"Steps to show; {SHOWN}, or all with --json.",
+)
+@options.as_json
+def command(asked: Asked, who: str, limit: int | None, as_json: bool) -> int:
+    """Show the step that is expected to get the water back with the least work.
+
+    A danger comes first and withholds every other step until it has been dealt with; say
+    so with --made-safe.
+    """
+    from faultnet.advice.steps import next_steps
+
+    subject, evidence = asked.looked_up()
+    advice = next_steps(subject, evidence, who)
+    if as_json:
+        show_json(shape(advice, limit))
+    else:
+        from faultnet.cli.screen import this_screen
+
+        show(text(this_screen(), subject, advice, limit or SHOWN))
+    return PROBLEMS if advice.conflict else 0
+
+
+def shape(advice: "Advice", limit: int | None = None) -> "Json":
+    """Return advice for JSON."""
+    from faultnet.cli.shape import conflict, dangers
+
+    return {
+        "system": advice.system,
+        "unit": advice.unit,
+        "dangers": dangers(advice.dangers),
+        "steps": [_step(step) for step in advice.steps[:limit]],
+        "floor": advice.floor,
+        "considered": advice.considered,
+        "examined": advice.examined,
+        "conflict": conflict(advice.conflict),
+    }
+
+
+def text(screen: "Screen", subject: "Subject", advice: "Advice", count: int) -> list[str]:
+    """Return advice as lines: dangers, the step in full, the others in a line each."""
+    from faultnet.cli.notice import conflict, dangers
+
+    lines = dangers(screen, subject, advice.dangers)
+    if advice.conflict:
+        return lines + conflict(screen, subject, advice.conflict)
+    open_dangers = [d.finding for d in advice.dangers if not d.made_safe]
+    if open_dangers:
+        then = " ".join(f"--made-safe {finding}" for finding in open_dangers)
+        return [*lines, *screen.wrap(f"No other step until that is done. Then say: {then}")]
+    first, *others = advice.steps[:count]
+    lines += _in_full(screen, first)
+    if others:
+        lines += ["", screen.dim("After that, by the minutes expected in all")]
+        lines += [_in_a_line(screen, step) for step in others]
+    return lines
+
+
+def _step(step: "Step") -> "Json":
+    return {
+        "id": step.id,
+        "kind": step.kind,
+        "title": step.title,
+        "minutes": step.minutes,
+        "waiting": step.waiting,
+        "price": step.price,
+        "expected_total": step.expected_total,
+        "setups": [
+            {"id": each.id, "title": each.title, "to": each.to, "minutes": each.minutes}
+            for each in step.setups
+        ],
+        "who": step.who,
+        "outcomes": [
+            {"answers": each.answers, "probability": each.probability} for each in step.outcomes
+        ],
+        "cautions": list(step.cautions),
+        "do": list(step.do),
+        "reason": step.reason,
+    }
+
+
+def _in_full(screen: "Screen", step: "Step") -> list[str]:
+    from faultnet.cli.screen import minutes
+
+    waiting = f", then {minutes(step.waiting)} waiting" if step.waiting else ""
+    lines = [
+        *map(screen.bold, screen.wrap(step.title)),
+        *map(screen.dim, screen.wrap(step.id)),
+        *screen.wrap(f"{minutes(step.minutes)}{waiting}, {step.who}"),
+        *screen.wrap(step.reason),
+    ]
+    lines += [""] if step.cautions else []
+    for caution in step.cautions:
+        lines += map(screen.alarm, screen.wrap(caution, 2, "!"))
+    lines.append("")
+    for set_up in step.setups:
+        lines += screen.wrap(_set_up(set_up), 2, "-")
+    for number, do in enumerate(step.do, 1):
+        lines += screen.wrap(do, 4, f"{number}.")
+    return lines[:-1] if not lines[-1] else lines
+
+
+def _set_up(each: "Transition") -> str:
+    from faultnet.cli.screen import minutes
+
+    if each.to == "off":
+        return f"First undo: {each.title}"
+    return f"First: {each.title} ({minutes(each.minutes)}, undoing included)"
+
+
+def _in_a_line(screen: "Screen", step: "Step") -> str:
+    from faultnet.cli.screen import minutes
+
+    total = minutes(step.expected_total).rjust(8)
+    return f"{total}  {screen.cut(step.title, screen.width - 10)}"

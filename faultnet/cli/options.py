@@ -1,0 +1,133 @@
+"""Options that several commands share."""
+
+import dataclasses
+import functools
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from faultnet.cli import complete
+from faultnet.cli.asked import Asked
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+FOLDER = click.Path(exists=True, file_okay=False, path_type=Path)
+"""A folder that exists."""
+
+
+def as_json(command: F) -> F:
+    """Add --json."""
+    return click.option("--json", "as_json", is_flag=True, help="Write the result as JSON.")(
+        command
+    )
+
+
+def knowledge(command: F) -> F:
+    """Add --knowledge."""
+    return click.option(
+        "--knowledge",
+        "folder",
+        type=FOLDER,
+        metavar="FOLDER",
+        help="Use the knowledge of this folder instead of what came along.",
+    )(command)
+
+
+def evidence(command: Callable[..., int]) -> Callable[..., int]:
+    """Add SYSTEM and all that says what is known of the trouble; handed on as ``asked``."""
+
+    @functools.wraps(command)
+    def asking(**given: Any) -> int:  # noqa: ANN401 whatever was parsed
+        names = [field.name for field in dataclasses.fields(Asked)]
+        asked = Asked(**{name: given.pop(name) for name in names if name in given})
+        return command(asked=asked, **given)
+
+    return _with(_EVIDENCE, asking)
+
+
+def site(command: Callable[..., int]) -> Callable[..., int]:
+    """Add what the next step depends on besides the evidence; stands below ``evidence``."""
+    return _with(_SITE, command)
+
+
+def _with(options: Sequence[Callable[[F], F]], command: F) -> F:
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+_EVIDENCE = (
+    click.argument("system", shell_complete=complete.systems),
+    click.option(
+        "-f",
+        "--finding",
+        "answers",
+        multiple=True,
+        metavar="FINDING=ANSWER",
+        shell_complete=complete.answers,
+        help="What was seen, or happened just before; yes and no always work.",
+    ),
+    click.option(
+        "-l",
+        "--layout",
+        "layout",
+        multiple=True,
+        metavar="LAYOUT=VALUE",
+        shell_complete=complete.layouts,
+        help="How the installation is laid out.",
+    ),
+    click.option(
+        "-m",
+        "--measured",
+        "measured",
+        multiple=True,
+        metavar="READING.PART=NUMBERUNIT",
+        shell_complete=complete.readings,
+        help="A number from an instrument, with its unit.",
+    ),
+    click.option(
+        "--mended",
+        "mended",
+        multiple=True,
+        metavar="REPAIR",
+        shell_complete=complete.repairs,
+        help="A repair that was done; what is said without a number then belongs after it.",
+    ),
+    click.option(
+        "--by",
+        "speaker",
+        type=click.Choice(["caller", "technician"]),
+        default="technician",
+        show_default=True,
+        help="Who gave the answers.",
+    ),
+    knowledge,
+)
+
+_SITE = (
+    click.option(
+        "--who",
+        type=click.Choice(["caller", "technician", "qualified"]),
+        default="technician",
+        show_default=True,
+        help="Who is there to do it.",
+    ),
+    click.option(
+        "--made-safe",
+        "made_safe",
+        multiple=True,
+        metavar="FINDING",
+        shell_complete=complete.dangers,
+        help="The danger of this finding has been dealt with.",
+    ),
+    click.option(
+        "--set-up",
+        "set_ups",
+        multiple=True,
+        metavar="SET-UP",
+        shell_complete=complete.set_ups,
+        help="A state of the site that is made at present.",
+    ),
+)

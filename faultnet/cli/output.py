@@ -1,0 +1,56 @@
+"""What is written, and where: results to standard output, everything else to the other."""
+
+import json
+import sys
+from collections.abc import Iterable
+from typing import Any, TextIO
+
+import click
+
+from faultnet.cli.refusal import Refusal
+
+SCHEMA_VERSION = 1
+
+
+class CannotWriteError(Exception):
+    """The result cannot be written, with the reason."""
+
+    kind = "cannot-write"
+
+
+def show(lines: Iterable[str]) -> None:
+    """Write lines of a result; raise ``CannotWriteError``."""
+    _write("\n".join(lines), sys.stdout)
+
+
+def show_json(fields: dict[str, Any]) -> None:
+    """Write a result as JSON; raise ``CannotWriteError``."""
+    whole = {"schema_version": SCHEMA_VERSION, **fields}
+    _write(json.dumps(whole, indent=2, allow_nan=False), sys.stdout)
+
+
+def show_error(refusal: Refusal, *, as_json: bool) -> None:
+    """Write why there is no answer; raise ``CannotWriteError``."""
+    told = {"kind": refusal.kind, "message": refusal.message, "hint": refusal.hint}
+    if as_json and refusal.kind != CannotWriteError.kind:
+        show_json({"error": {**told, **refusal.more}})
+        return
+    for text in filter(None, (refusal.message, refusal.hint)):
+        _write(_plain(text), sys.stderr)
+
+
+def _write(text: str, stream: TextIO | None) -> None:
+    if stream is None:
+        return
+    encoding = getattr(stream, "encoding", None) or "utf-8"
+    try:
+        click.echo(text.encode(encoding, "replace").decode(encoding), file=stream)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise CannotWriteError(f"The result cannot be written: {error.strerror}.") from error
+
+
+def _plain(text: str) -> str:
+    """Return text that cannot steer a terminal."""
+    return "".join(c if c.isprintable() or c == "\n" else "?" for c in text)

@@ -1,0 +1,79 @@
+"""Errors as people and programs are told of them: an exit code, a kind, a message."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import click
+
+PROBLEMS = 1
+NOT_UNDERSTOOD = 2
+OUR_FAULT = 3
+INTERRUPTED = 130
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why there is no answer; ``more`` holds further fields of the JSON error."""
+
+    code: int
+    kind: str
+    message: str
+    hint: str = ""
+    more: dict[str, Any] = field(default_factory=dict)
+
+
+def refusal_of(error: Exception) -> Refusal | None:
+    """Return how an error is told, or None for one that is a fault of ours."""
+    if isinstance(error, click.ClickException):
+        return _click(error)
+    for tell in (_output, _knowledge, _advice):
+        refusal = tell(error)
+        if refusal:
+            return refusal
+    return None
+
+
+def _click(error: click.ClickException) -> Refusal:
+    ctx = getattr(error, "ctx", None)
+    hint = f"See {ctx.command_path} --help" if ctx else ""
+    return Refusal(NOT_UNDERSTOOD, "usage", error.format_message(), hint)
+
+
+def _output(error: Exception) -> Refusal | None:
+    from faultnet.cli.output import CannotWriteError
+
+    if isinstance(error, CannotWriteError):
+        return Refusal(PROBLEMS, error.kind, str(error))
+    return None
+
+
+def _knowledge(error: Exception) -> Refusal | None:
+    from faultnet.authoring.problem import KnowledgeError
+
+    if not isinstance(error, KnowledgeError):
+        return None
+    from faultnet.authoring.render import as_json, as_text
+
+    text = f"{as_text(error.problems)}\n{error}."
+    more = {"problems": as_json(error.problems)}
+    return Refusal(PROBLEMS, "knowledge", text, "faultnet lint FOLDER tells the same.", more)
+
+
+def _advice(error: Exception) -> Refusal | None:
+    try:
+        from faultnet.advice.observe import UnfitReadingError
+        from faultnet.advice.subject import UnknownNameError
+        from faultnet.inference.engine import TooLargeError
+    except ImportError:
+        return None
+    if isinstance(error, UnknownNameError):
+        more = {"of": error.kind, "name": error.name}
+        message = f"There is no {error.kind} `{error.name[:80]}`."
+        hint = error.hint or "See what can be said: faultnet systems SYSTEM"
+        return Refusal(NOT_UNDERSTOOD, "unknown-name", message, hint, more)
+    if isinstance(error, UnfitReadingError):
+        return Refusal(NOT_UNDERSTOOD, "unfit-reading", str(error))
+    if isinstance(error, TooLargeError):
+        size = {"cells": error.cells, "limit": error.limit, "leave_out": list(error.leave_out)}
+        return Refusal(PROBLEMS, "too-large", f"Nothing was computed: {error}.", more=size)
+    return None

@@ -1,0 +1,115 @@
+"""`systems`: what can be asked about, and what can be said of it."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from faultnet.cli import complete, options
+from faultnet.cli.output import show, show_json
+
+if TYPE_CHECKING:
+    from faultnet.cli.screen import Screen
+    from faultnet.cli.shape import Json
+    from faultnet.model.knowledge import Knowledge
+    from faultnet.model.system import System
+
+EXAMPLES = """\b
+Examples:
+  faultnet systems
+  faultnet systems jet-pump-cistern
+"""
+
+
+@click.command("systems", epilog=EXAMPLES)
+@click.argument("system", required=False, shell_complete=complete.systems)
+@options.knowledge
+@options.as_json
+def command(system: str | None, folder: Path | None, as_json: bool) -> int:
+    """List the systems; with SYSTEM, list what can be said of it."""
+    from faultnet.authoring.shipped import shipped_folder
+    from faultnet.authoring.store import load
+    from faultnet.cli.screen import this_screen
+
+    knowledge = load(folder or shipped_folder())
+    if system is None:
+        entries = list(knowledge.systems.values())
+        if as_json:
+            show_json({"systems": [_shape(each) for each in entries]})
+        else:
+            show(_text(this_screen(), entries))
+        return 0
+    from faultnet.advice.subject import make_subject
+
+    subject = make_subject(knowledge, system)
+    said = _sayable(knowledge, subject.system, subject.findings)
+    if as_json:
+        show_json({**_shape(subject.system), **said})
+    else:
+        show(_details(this_screen(), subject.system, said))
+    return 0
+
+
+def _shape(system: "System") -> "Json":
+    return {
+        "id": system.id,
+        "title": system.title,
+        "about": system.about,
+        "faults": system.faults,
+    }
+
+
+def _sayable(knowledge: "Knowledge", system: "System", findings: Iterable[str]) -> "Json":
+    """Return what can be said of a system, for JSON."""
+    return {
+        "layout": [
+            {"id": layout, "title": knowledge.layouts[layout].title, "values": list(values)}
+            for layout, values in system.layout.items()
+        ],
+        "circumstances": [
+            {"id": each, "title": knowledge.circumstances[each].title}
+            for each in system.circumstances
+        ],
+        "findings": [
+            {
+                "id": each,
+                "title": knowledge.findings[each].title,
+                "answers": list(knowledge.findings[each].all_answers),
+            }
+            for each in sorted(findings)
+        ],
+        "readings": [
+            {"id": each.id, "title": each.title, "takes": each.takes}
+            for each in knowledge.readings.values()
+            if each.finding in findings
+        ],
+    }
+
+
+def _text(screen: "Screen", systems: Iterable["System"]) -> list[str]:
+    lines: list[str] = []
+    for system in systems:
+        lines += ["", screen.bold(system.id), *screen.wrap(system.title, 2)]
+        lines += map(screen.dim, screen.wrap(system.about, 2))
+    return lines[1:]
+
+
+def _details(screen: "Screen", system: "System", said: "Json") -> list[str]:
+    sections = (
+        ("Layout: -l", said["layout"], lambda each: each["values"]),
+        ("Just before: -f", said["circumstances"], lambda _: ["no", "yes"]),
+        ("Findings: -f", said["findings"], lambda each: each["answers"]),
+        ("Readings: -m", said["readings"], lambda each: _parts(each["takes"])),
+    )
+    lines = [screen.bold(system.id), *screen.wrap(system.title, 2)]
+    for heading, entries, values in sections:
+        lines += ["", screen.bold(heading)]
+        for each in entries:
+            lines += screen.wrap(f"{each['id']}: {', '.join(values(each))}", 4, "  ")
+            lines += map(screen.dim, screen.wrap(each["title"], 4))
+    return lines
+
+
+def _parts(takes: dict[str, str]) -> list[str]:
+    return [f"{part} in {unit}" for part, unit in takes.items()]

@@ -1,0 +1,61 @@
+"""The table of commands: a command is imported when it is asked for, not before."""
+
+from importlib import import_module
+from typing import Any
+
+import click
+
+COMMANDS: dict[str, str] = {
+    "systems": "The systems that can be asked about, and what can be said of each.",
+    "rank": "The causes, likeliest first.",
+    "next": "The cheapest next step.",
+    "why": "What moved a cause, and what would change the ranking.",
+    "visit": "From the first question to the mended cause, guided.",
+    "lint": "Every problem in the knowledge files.",
+    "prove": "The cases beside the knowledge: what was expected, what came.",
+    "where": "Where knowledge, cache and data lie.",
+}
+"""Command to what it does; it stands in the module of that name as ``command``."""
+
+
+class Table(click.Group):
+    """A group whose commands are listed from the table and imported one at a time."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 the base gives it
+        """Return the names in the order of the table."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Import a command."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"faultnet.cli.{cmd_name}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find a command; an unknown one is told with what may have been meant."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
+            from faultnet.authoring.nearest import did_you_mean
+
+            hint = did_you_mean(name, COMMANDS)
+            raise click.UsageError(f"There is no command `{name}`. {hint}".rstrip(), ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """List the commands from the table alone."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
+        """Complete names and options without importing any command."""
+        from click.shell_completion import CompletionItem
+
+        names = [
+            CompletionItem(name, help=about)
+            for name, about in COMMANDS.items()
+            if name.startswith(incomplete)
+        ]
+        return [*names, *click.Command.shell_complete(self, ctx, incomplete)]

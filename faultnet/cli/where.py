@@ -1,0 +1,38 @@
+"""`where`: the places that faultnet reads and writes."""
+
+import click
+
+from faultnet import __version__
+from faultnet.cli import options
+from faultnet.cli.output import show, show_json
+from faultnet.cli.places import data_folder, report_folder
+
+EXAMPLES = """\b
+Example:
+  faultnet where
+"""
+
+
+@click.command("where", epilog=EXAMPLES)
+@options.as_json
+def command(as_json: bool) -> int:
+    """Show where knowledge, cache and data lie.
+
+    FAULTNET_KNOWLEDGE, FAULTNET_CACHE and FAULTNET_DATA name other folders; with
+    FAULTNET_CACHE set to nothing, nothing is kept between runs.
+    """
+    from faultnet.authoring.shipped import shipped_folder
+    from faultnet.authoring.store import cache_folder
+
+    places = {
+        "knowledge": shipped_folder(),
+        "cache": cache_folder(),
+        "data": data_folder(),
+        "reports": report_folder(),
+    }
+    if as_json:
+        named = {name: None if place is None else str(place) for name, place in places.items()}
+        show_json({"version": __version__, **named})
+    else:
+        show(f"{name:<10} {place or 'nothing is kept'}" for name, place in places.items())
+    return 0

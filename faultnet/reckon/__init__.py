@@ -1,0 +1,1 @@
+"""Hydraulics and electrics of the trade: pure functions, units in the names."""
