@@ -1,27 +1,18 @@
 """How likely each answer of a check is, exactly."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.subject import Subject
-from faultnet.inference.downsets import Expander, Terms
+from faultnet.inference.downsets import Expander
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 
 
 
-@dataclass(frozen=True)
-class Answer:
-    """A joint answer with its terms, and P(evidence and answer)."""
-
-    answers: dict[str, str]
-    terms: Terms
-    weight: float
-
-
 def weigh_answers(
-    subject: Subject, base: Query, candidate: Candidate, wanted: list[dict[str, str]]
-) -> list[Answer]:
+    subject: Subject, base: Query, candidate: Candidate, wanted: Sequence[dict[str, str]]
+) -> list[float]:
     """Return P(evidence and answers) for joint answers of a check.
 
     ``base`` is the evidence alone, causes counted. Only the causes that evidence and
@@ -31,17 +22,13 @@ def weigh_answers(
     counted = subject.network.faults != "several" or base.observed.rounds > 1
     query = Query(subject.network, base.observed, candidates=findings, counting=counted)
     expander = Expander(query)
-    terms = [candidate.terms(subject, expander, answers) for answers in wanted]
-    rows = [expander.rows(t) for t in terms]
+    rows = [expander.rows(candidate.terms(subject, expander, answers)) for answers in wanted]
     unique = list(dict.fromkeys(row for outcome in rows for row, _ in outcome))
     weights = query.weigh(unique)
     if not counted:
         weights = weights - _no_cause(subject, base, unique)
     weight_of = dict(zip(unique, weights, strict=True))
-    return [
-        Answer(a, t, max(0.0, float(sum(c * weight_of[r] for r, c in outcome))))
-        for a, t, outcome in zip(wanted, terms, rows, strict=True)
-    ]
+    return [max(0.0, float(sum(c * weight_of[r] for r, c in outcome))) for outcome in rows]
 
 
 def _no_cause(subject: Subject, base: Query, rows: list[Row]) -> list[float]:

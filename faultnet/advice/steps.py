@@ -24,17 +24,19 @@ from faultnet.advice.screen import Screen
 from faultnet.advice.site import Prices, State, Transition
 from faultnet.advice.subject import Subject
 from faultnet.advice.works import Works
-from faultnet.inference.downsets import ALWAYS
+from faultnet.inference.downsets import ALWAYS, Expander
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
 from faultnet.model.check import Work
 from faultnet.model.evidence import Evidence
 from faultnet.network.average import averaged
 
-EXAMINED = 8
-"""Checks examined; when thorough, all that the screen finds worth their price."""
+EXAMINED = 10
+"""Checks whose plans are valued, chosen by the quick screen."""
 THOROUGH = 24
-"""Checks examined when thorough."""
+"""The same when the advice is asked to be thorough."""
+SHOWN = 5
+"""Checks shown, their answers weighed exactly; all of them when thorough."""
 ANSWERS = 6
 """Joint answers of a check that a plan is made for; rarer ones go to the specialist."""
 SHORTLIST = 12
@@ -107,6 +109,16 @@ def next_steps(
         steps = planner.make_safe(dangers)
         return Advice(subject.system.id, "minutes", dangers, steps, planner.floor)
     return planner.advice(dangers)
+
+
+@dataclass(frozen=True)
+class _Look:
+    """A check with its likeliest answers, their chances and what each then costs."""
+
+    candidate: Candidate
+    answers: tuple[dict[str, str], ...]
+    chances: tuple[float, ...]
+    costs: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -191,27 +203,27 @@ class _Planner:
 
     @cached_property
     def works(self) -> Works:
-        return self._works(self.shortlist)
+        """What values plans, after any answer about findings."""
+        findings = {self.subject.findings[f] for c in self.examined for f in c.findings}
+        return self._works(tuple(sorted(findings)), frozenset())
 
-    def _works(
-        self,
-        repairs: tuple[str, ...],
-        findings: tuple[int, ...] = (),
-        answered: dict[str, str] | None = None,
-    ) -> Works:
-        """What values plans, once some roots have been answered."""
+    def _works(self, findings: tuple[int, ...], kept: frozenset[int]) -> Works:
+        """What values plans; all roots but those kept are averaged out."""
         observed = self.query.observed
-        if self.thorough:
-            return Works(self.subject, self.subject.network, observed, repairs, findings)
-        roots = dict(self.beliefs.roots)
-        for about, answer in (answered or {}).items():
-            index = self.subject.roots.get(about)
-            if index is not None:
-                states = self.subject.network.roots[index].states
-                roots[index] = tuple(float(s == answer) for s in states)
-        network = averaged(self.subject.network, roots)
-        plain = msgspec.structs.replace(observed, roots={})
-        return Works(self.subject, network, plain, repairs, findings)
+        network = self.subject.network
+        if not self.thorough:
+            gone = {r: p for r, p in self.beliefs.roots.items() if r not in kept}
+            network = averaged(network, gone)
+            known = {r: p for r, p in observed.roots.items() if r in kept}
+            observed = msgspec.structs.replace(observed, roots=known)
+        return Works(self.subject, network, observed, self.shortlist, findings)
+
+    def _works_for(self, candidate: Candidate) -> Works:
+        """What values plans after a check; roots that it asks about are kept."""
+        if not candidate.roots or self.thorough:
+            return self.works
+        findings = tuple(sorted(self.subject.findings[f] for f in candidate.findings))
+        return self._works(findings, frozenset(self.subject.roots[r] for r in candidate.roots))
 
     @cached_property
     def base(self) -> RepairPlan:
@@ -251,24 +263,41 @@ class _Planner:
         return Outlook(order, self.works.of(ALWAYS, prefixes(order)))
 
     def _checks(self) -> list[Step]:
-        return self._spoiling_priced([self._check(c) for c in self.examined])
+        """The best of the checks looked at, their answers weighed exactly."""
+        looks = [self._look(candidate) for candidate in self.examined]
+        valued = sorted((self._value(look, look.chances), k) for k, look in enumerate(looks))
+        steps = []
+        for _, k in valued[: len(looks) if self.thorough else SHOWN]:
+            look = looks[k]
+            weights = weigh_answers(self.subject, self.query, look.candidate, look.answers)
+            chances = tuple(w / self.beliefs.total for w in weights)
+            steps.append(self._check(look, chances))
+        return self._spoiling_priced(steps)
 
-    def _check(self, candidate: Candidate) -> Step:
-        check = candidate.check
-        price = self.prices.work(check.work, self.state)
+    def _look(self, candidate: Candidate) -> "_Look":
         answers, orders = self._likely_answers(candidate)
-        weighed = weigh_answers(self.subject, self.query, candidate, answers)
-        findings = tuple(self.subject.findings[f] for f in candidate.findings)
-        repairs = tuple(sorted({r for order in orders for r in order}))
-        works = self._works(repairs, findings)
-        total, follow, left = self.beliefs.total, 0.0, 1.0
-        for answer, order in zip(weighed, orders, strict=True):
-            if candidate.roots and not self.thorough:
-                works = self._works(repairs, findings, answer.answers)
-            outlook = Outlook(order, works.of(answer.terms, prefixes(order)))
-            follow += answer.weight / total * self._best(outlook, price.after).cost
-            left -= answer.weight / total
-        follow += max(0.0, left) * self.subject.system.specialist.minutes.value
+        works = self._works_for(candidate)
+        expander = Expander(works.before)
+        terms = [candidate.terms(self.subject, expander, a) for a in answers]
+        values = works.of_each([(t, prefixes(o)) for t, o in zip(terms, orders, strict=True)])
+        total = sum(weight for weight, _ in works.of_each([(ALWAYS, [])]))
+        state = self.prices.work(candidate.check.work, self.state).after
+        costs = [
+            self._best(Outlook(order, value), state).cost
+            for order, (_, value) in zip(orders, values, strict=True)
+        ]
+        chances = tuple(weight / total for weight, _ in values)
+        return _Look(candidate, tuple(answers), chances, tuple(costs))
+
+    def _value(self, look: "_Look", chances: tuple[float, ...]) -> float:
+        """Price of a check plus what is expected to follow; rare answers at the dearest."""
+        follow = sum(p * cost for p, cost in zip(chances, look.costs, strict=True))
+        rest = max(0.0, 1.0 - sum(chances)) * self.subject.system.specialist.minutes.value
+        return self._price(look.candidate) + follow + rest
+
+    def _check(self, look: "_Look", chances: tuple[float, ...]) -> Step:
+        check = look.candidate.check
+        price = self.prices.work(check.work, self.state)
         return Step(
             check.id,
             "check",
@@ -276,13 +305,13 @@ class _Planner:
             check.work.minutes.value,
             check.work.waiting.value,
             price.minutes,
-            price.minutes + follow,
+            self._value(look, chances),
             check.work.who,
             price.transitions,
-            tuple(Outcome(a.answers, a.weight / total) for a in weighed),
+            tuple(Outcome(a, p) for a, p in zip(look.answers, chances, strict=True)),
             check.work.cautions,
             check.work.steps,
-            self._reason(candidate),
+            self._reason(look.candidate),
         )
 
     def _likely_answers(

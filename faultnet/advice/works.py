@@ -73,15 +73,35 @@ class Works:
 
     def of(self, terms: Terms, sets: Sequence[frozenset[str]]) -> tuple[float, ...]:
         """W of each set of repairs, given the evidence and a hypothetical answer."""
-        rows = Expander(self.before).rows(terms)
-        coefficients = np.array([coefficient for _, coefficient in rows])
-        weight = float(coefficients @ self.before.weigh([row for row, _ in rows]))
-        if weight <= 0.0:
-            return (0.0,) * len(sets)
-        mended = [frozenset(c for r in s for c in self.subject.mended_by[r]) for s in sets]
-        ended = self.query.weigh([self._row(row, m) for row, _ in rows for m in mended])
-        total = coefficients @ ended.reshape(len(rows), len(sets)) / weight
-        return tuple(float(x) for x in np.clip(total, 0.0, 1.0))
+        return self.of_each([(terms, sets)])[0][1]
+
+    def of_each(
+        self, asked: Sequence[tuple[Terms, Sequence[frozenset[str]]]]
+    ) -> list[tuple[float, tuple[float, ...]]]:
+        """The same for several answers in one sweep, with P(evidence and answer) here."""
+        expander = Expander(self.before)
+        rows = [expander.rows(terms) for terms, _ in asked]
+        weights = iter(self.before.weigh([row for some in rows for row, _ in some]))
+        ended = iter(
+            self.query.weigh(
+                [
+                    self._row(row, frozenset(c for r in s for c in self.subject.mended_by[r]))
+                    for some, (_, sets) in zip(rows, asked, strict=True)
+                    for row, _ in some
+                    for s in sets
+                ]
+            )
+        )
+        results = []
+        for some, (_, sets) in zip(rows, asked, strict=True):
+            weight, total = 0.0, np.zeros(len(sets))
+            for _, coefficient in some:
+                weight += coefficient * next(weights)
+                total += coefficient * np.array([next(ended) for _ in sets])
+            share = total / weight if weight > 0.0 else total * 0.0
+            values = tuple(float(x) for x in np.clip(share, 0.0, 1.0))
+            results.append((max(weight, 0.0), values))
+        return results
 
     def _row(self, row: Row, mended: frozenset[int]) -> Row:
         """The row with a set of causes mended; with nothing told wrong, all others absent."""

@@ -12,13 +12,16 @@ from faultnet.cli.output import CannotWriteError, show_error
 from faultnet.cli.refusal import INTERRUPTED, OUR_FAULT, Refusal, refusal_of
 from faultnet.cli.table import Table
 
+NAME = "faultnet"
+COMPLETION = "_FAULTNET_COMPLETE"
+"""Set by the shell when it asks for completions."""
 PIPE_CLOSED = 141
 """What a shell reports for a program whose reader went away."""
 
 EXAMPLES = """\b
 Example:
   faultnet next jet-pump-cistern -f never-shuts-off=yes
-  faultnet rank jet-pump-cistern -f prime-level-falls=quickly
+  faultnet rank jet-pump-cistern -f prime-level-falls=yes
 """
 
 
@@ -42,6 +45,8 @@ def cli(ctx: click.Context) -> None:
 
 def main() -> NoReturn:
     """Run what the command line says and leave with its exit code."""
+    if COMPLETION in os.environ:
+        cli.main(prog_name=NAME)
     try:
         code = run(sys.argv[1:])
     except BrokenPipeError:
@@ -53,15 +58,16 @@ def main() -> NoReturn:
 def run(args: list[str]) -> int:
     """Run the arguments and return the exit code; only ``BrokenPipeError`` gets out."""
     try:
-        code = cli.main(args, prog_name="faultnet", standalone_mode=False)
+        with cli.make_context(NAME, list(args)) as ctx:
+            return int(cli.invoke(ctx) or 0)
+    except click.exceptions.Exit as left:
+        return left.exit_code
     except BrokenPipeError:
         raise
-    except (click.Abort, KeyboardInterrupt):
+    except (click.Abort, EOFError, KeyboardInterrupt):
         refusal = Refusal(INTERRUPTED, "interrupted", "Interrupted.")
     except Exception as error:  # noqa: BLE001 the one boundary
         refusal = refusal_of(error) or _our_fault(error, args)
-    else:
-        return int(code or 0)
     with contextlib.suppress(CannotWriteError):
         show_error(refusal, as_json="--json" in args)
     return refusal.code

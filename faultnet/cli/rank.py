@@ -22,7 +22,7 @@ SHOWN = 10
 EXAMPLES = """\b
 Examples:
   faultnet rank jet-pump-cistern
-  faultnet rank jet-pump-cistern -f prime-level-falls=quickly
+  faultnet rank jet-pump-cistern -f prime-level-falls=yes
       -f after-work=yes -l check-valve=foot
   faultnet rank jet-pump-cistern -m hold.start=50psi
       -m hold.end=44psi -m hold.minutes=15min

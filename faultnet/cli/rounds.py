@@ -1,6 +1,6 @@
 """What was typed, taken apart: the round it belongs to, what it is about, the value.
 
-``1:prime-level-falls=quickly`` belongs to round 1; without a number it belongs to the
+``1:prime-level-falls=yes`` belongs to round 1; without a number it belongs to the
 open round, which is the last. ``--mended 1:clean-foot-valve`` ends round 1, and
 ``--mended clean-foot-valve`` the round before the open one.
 """

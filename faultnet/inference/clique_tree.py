@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -24,7 +25,7 @@ CELL_LIMIT = 2**25
 CHUNK_CELLS = 2**20
 """Rows are worked through in chunks of about this many cells."""
 
-Answer = str | tuple[str, ...]
+Answer: TypeAlias = str | tuple[str, ...]
 """The state of a candidate; a tuple where the candidate is one."""
 
 

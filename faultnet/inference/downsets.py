@@ -7,6 +7,7 @@ such rows with signs. Only what-ifs use this; evidence is never subtracted.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
@@ -77,15 +78,19 @@ class Expander:
         done: Terms = {}
         for (limits, masks), coefficient in terms.items():
             term: Terms = {(limits, masks): coefficient}
-            for finding in range(len(self.query.network.findings) - 1, -1, -1):
-                if self._has_rules(finding):
+            highest = max((f for f, _ in limits), default=-1)
+            for finding in self._ruled:
+                if finding <= highest:
                     term = self._work_in(finding, term)
             done = plus(done, term)
         return [(Row(limits=limits, roots=masks), c) for (limits, masks), c in done.items()]
 
-    def _has_rules(self, finding: int) -> bool:
-        status = self.query.statuses.of.get((finding, self.query.observed.now))
-        return status is None and bool(self.query.network.findings[finding].follows)
+    @cached_property
+    def _ruled(self) -> list[int]:
+        """Free findings that follow from others, highest first."""
+        of, now = self.query.statuses.of, self.query.observed.now
+        findings = enumerate(self.query.network.findings)
+        return [k for k, f in findings if f.follows and (k, now) not in of][::-1]
 
     def _work_in(self, finding: int, terms: Terms) -> Terms:
         result: Terms = {}

@@ -18,17 +18,17 @@ from faultnet.network.network import (
 
 
 def averaged(network: Network, chances: Mapping[int, Sequence[float]]) -> Network:
-    """Return the network with each root replaced by its average effect.
+    """Return the network with roots replaced by their average effect.
 
-    ``chances`` holds P(state) of every root; the roots are taken as independent, and
-    what depended on one of them no longer does. Root ids and states stay, so that
-    evidence on them is understood; they say nothing any more.
+    ``chances`` holds P(state) of the roots to replace; they are taken as independent,
+    and what depended on one of them no longer does. All root ids and states stay.
     """
     average = _Average(network, chances)
     return Network(
         network.id,
         tuple(
-            Root(r.id, r.states, tuple(chances[k])) for k, r in enumerate(network.roots)
+            Root(r.id, r.states, tuple(chances.get(k, r.prior)))
+            for k, r in enumerate(network.roots)
         ),
         tuple(average.cause(c) for c in network.causes),
         tuple(average.finding(f) for f in network.findings),
@@ -42,43 +42,58 @@ class _Average:
         self.chances = chances
 
     def cause(self, cause: Cause) -> Cause:
-        roots = cause_roots(cause)
+        """A cause with its replaced roots averaged; kept ones still tip the odds."""
+        gone = [r for r in cause_roots(cause) if r in self.chances]
         total = 0.0
-        for pick in product(*(range(len(self.chances[r])) for r in roots)):
+        for pick in product(*(range(len(self.chances[r])) for r in gone)):
             weight = 1.0
-            for root, state in zip(roots, pick, strict=True):
+            for root, state in zip(gone, pick, strict=True):
                 weight *= self.chances[root][state]
             if weight:
-                states = dict(zip(roots, pick, strict=True))
-                total += weight * cause_probability(cause, states)
+                total += weight * self._probability(cause, dict(zip(gone, pick, strict=True)))
         brings = tuple(
             msgspec.structs.replace(
                 b, probability=b.probability * self._holds(self.network.causes[b.cause].when)
             )
             for b in cause.brings
         )
-        return Cause(cause.id, min(total, 1.0), brings=brings)
+        factors = tuple((r, f) for r, f in cause.factors if r not in self.chances)
+        return Cause(cause.id, min(total, 1.0), factors, self._kept(cause.when), brings)
+
+    def _probability(self, cause: Cause, states: dict[int, int]) -> float:
+        """P(present) with some roots known and no other tipping the odds."""
+        known = Cause(
+            cause.id,
+            cause.probability,
+            tuple((r, f) for r, f in cause.factors if r in states),
+            tuple((r, a) for r, a in cause.when if r in states),
+        )
+        return cause_probability(known, states)
 
     def finding(self, finding: Finding) -> Finding:
-        leak = tuple(x * self._holds(finding.when) for x in finding.leak)
+        """A finding with its strengths averaged over the replaced roots."""
         return msgspec.structs.replace(
             finding,
-            leak=leak,
+            leak=tuple(x * self._holds(finding.when) for x in finding.leak),
             links=tuple(self._link(link, finding.when) for link in finding.links),
             follows=tuple(self._link(link, finding.when) for link in finding.follows),
-            when=(),
+            when=self._kept(finding.when),
         )
 
     def _link(self, link: Link, when: Condition) -> Link:
         share = self._holds(link.when + when)
-        return Link(link.source, tuple(x * share for x in link.levels))
+        return Link(link.source, tuple(x * share for x in link.levels), self._kept(link.when))
+
+    def _kept(self, condition: Condition) -> Condition:
+        return tuple((r, a) for r, a in condition if r not in self.chances)
 
     def _holds(self, condition: Condition) -> float:
-        """The chance that a condition holds, its roots independent."""
+        """The chance that a condition on replaced roots holds, the roots independent."""
         allowed: dict[int, list[bool]] = {}
         for root, states in condition:
-            held = allowed.setdefault(root, [True] * len(states))
-            allowed[root] = [a and b for a, b in zip(held, states, strict=True)]
+            if root in self.chances:
+                held = allowed.setdefault(root, [True] * len(states))
+                allowed[root] = [a and b for a, b in zip(held, states, strict=True)]
         chance = 1.0
         for root, held in allowed.items():
             chance *= sum(p for p, a in zip(self.chances[root], held, strict=True) if a)
