@@ -9,7 +9,6 @@ from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 
 
-
 def weigh_answers(
     subject: Subject, base: Query, candidate: Candidate, wanted: Sequence[dict[str, str]]
 ) -> list[float]:

@@ -19,7 +19,6 @@ from faultnet.inference.rows import Row
 from faultnet.network.network import Network
 
 
-
 @dataclass(frozen=True)
 class Works:
     """Weighs sets of repairs for evidence and hypothetical answers.

@@ -101,6 +101,6 @@ def _summary(screen: "Screen", count: int, failed: int, problems: Sequence["Prob
     from faultnet.authoring.render import as_text
 
     lines = [as_text(problems)] if problems else []
-    told = "No cases." if not count else f"{count} cases, {failed} fail."
+    told = f"{count} case{'' if count == 1 else 's'}, {failed} fail." if count else "No cases."
     told += f" Problems in the files of cases: {len(problems)}." if problems else ""
     return [*lines, *screen.wrap(told)]

@@ -5,16 +5,15 @@ cell), and the weight of a variable's state is the product of what came before a
 what comes after, summed. All terms are zero or more.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
 from faultnet.inference.leaves import Brought, Copy, Leaf, Scenario
-from faultnet.inference.plan import Item, Step
+from faultnet.inference.plan import Step
 from faultnet.inference.rows import RowBatch
-from faultnet.inference.sweep import Sweep
+from faultnet.inference.sweep import Frame, Sweep, at_state
 
 Array = npt.NDArray[np.float64]
 
@@ -54,30 +53,35 @@ class Backward:
         return self.masses
 
     def _back(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        kind = step.kind
-        if kind == "cause":
-            assert step.item is not None
-            return self._cause(step.item.leaves[0], step.axes, passed, adjoint)
-        if kind == "block":
-            assert step.item is not None
-            return self._block(step.item, step.axes, passed, adjoint)
-        if kind == "gate":
-            table, (before, letters, after) = self.sweep.gate_operands(step)
-            return np.einsum(f"{after},{letters}->{before}", adjoint, table)
-        if kind == "open-root":
-            return self._open_root(step, passed, adjoint)
-        if kind == "open-draw":
-            axis = self.sweep.inputs.first_draw + step.what
-            place = 2 + sum(a < axis for a in step.axes)
-            return np.take(adjoint, 0, axis=place)
+        take = {
+            "cause": self._cause,
+            "block": self._block,
+            "open-root": self._open_root,
+            "open-draw": self._open_draw,
+            "gate": self._gate,
+            "close-draw": self._close_draw,
+            "close-root": self._close_root,
+        }
+        return take[step.kind](step, passed, adjoint)
+
+    def _gate(self, step: Step, _passed: Array, adjoint: Array) -> Array:
+        table, (before, letters, after) = self.sweep.gate_operands(step)
+        return np.asarray(np.einsum(f"{after},{letters}->{before}", adjoint, table))
+
+    def _open_draw(self, step: Step, _passed: Array, adjoint: Array) -> Array:
+        axis = self.sweep.inputs.first_draw + step.what
+        return at_state(adjoint, 2 + sum(a < axis for a in step.axes), 0)
+
+    def _close_root(self, step: Step, passed: Array, adjoint: Array) -> Array:
         place = self.sweep.place(step)
-        widened = np.expand_dims(adjoint, place)
-        if kind == "close-root":
-            return np.repeat(widened, passed.shape[place], axis=place)
+        return np.repeat(np.expand_dims(adjoint, place), passed.shape[place], axis=place)
+
+    def _close_draw(self, step: Step, passed: Array, adjoint: Array) -> Array:
+        place = self.sweep.place(step)
         weights = self.sweep.draw_weights(step.what, self.rows)[0]
         shape = [1] * passed.ndim
         shape[place] = len(weights)
-        result = widened * weights.reshape(shape)
+        result = np.asarray(np.expand_dims(adjoint, place) * weights.reshape(shape))
         self.masses.draws[step.what] = _by_state(passed * result, place)
         return result
 
@@ -90,20 +94,19 @@ class Backward:
         self.masses.roots[step.what] = _by_state(np.expand_dims(passed, place) * shared, place)
         return np.asarray(shared.sum(axis=place))
 
-    def _cause(
-        self, leaf: Leaf, axes: tuple[int, ...], passed: Array, adjoint: Array
-    ) -> Array:
-        spread = self.sweep.spreader(leaf, axes)
-        result = adjoint * spread(leaf.absent)
+    def _cause(self, step: Step, passed: Array, adjoint: Array) -> Array:
+        frame = self.sweep.frame(step.leaves[0], step.axes, self.rows)
+        leaf = frame.leaf
+        result = adjoint * frame.spread(leaf.absent)
         mass = 0.0
         for scenario in leaf.scenarios:
             wanted = adjoint
             for brought in reversed(scenario.brought):
                 if brought.loud:
-                    wanted = self._unbring(brought, scenario, leaf, axes, wanted)
+                    wanted = self._unbring(brought, scenario, frame, wanted)
             wanted = wanted.copy()
-            self._unshow(scenario.own, axes, spread, wanted)
-            wanted *= spread(self.sweep.scenario_weight(leaf, scenario, self.rows))
+            self._unshow(scenario.own, frame, wanted)
+            wanted *= frame.spread(self.sweep.scenario_weight(leaf, scenario, self.rows))
             if scenario.counts:
                 wanted = self.sweep.uncounted(wanted)
             if scenario.own.alive >> self.sweep.inputs.now & 1:
@@ -113,53 +116,40 @@ class Backward:
         return result
 
     def _unbring(
-        self,
-        brought: Brought,
-        scenario: Scenario,
-        leaf: Leaf,
-        axes: tuple[int, ...],
-        adjoint: Array,
+        self, brought: Brought, scenario: Scenario, frame: Frame, adjoint: Array
     ) -> Array:
-        spread = self.sweep.spreader(leaf, axes)
-        scope = self.sweep.inputs.scope(leaf.roots)
-        result = adjoint * spread(brought.absent)
+        result = adjoint * frame.spread(brought.absent)
         for probability, copy in brought.ways:
             wanted = adjoint.copy()
-            self._unshow(copy, axes, spread, wanted)
-            wanted *= spread(probability[None] * self.sweep.copy_weight(copy, scope, self.rows))
+            self._unshow(copy, frame, wanted)
+            wanted *= frame.spread(probability[None] * frame.copy_weight(copy))
             result += self.sweep.uncounted(wanted) if scenario.counts_brought else wanted
         return result
 
-    def _unshow(
-        self,
-        copy: Copy,
-        axes: tuple[int, ...],
-        spread: Callable[[Array], Array],
-        array: Array,
-    ) -> None:
+    @staticmethod
+    def _unshow(copy: Copy, frame: Frame, array: Array) -> None:
         """Apply the adjoint of a copy's effects, last one first, in place."""
         for effect in reversed(copy.effects):
-            place = 2 + axes.index(self.sweep.inputs.first_draw + effect.draw)
-            moves = self.sweep.moves(effect, spread, array.shape[place], 1.0)
+            place = frame.place(effect)
+            moves = frame.moves(effect, array.shape[place], None)
             for source, stays, targets in reversed(moves):
-                here = array[(slice(None),) * place + (source,)]
-                here *= stays[(slice(None),) * place + (0,)]
+                here = at_state(array, place, source)
+                here *= at_state(stays, place, 0)
                 for target, chance in targets:
-                    there = array[(slice(None),) * place + (target,)]
-                    here += there * chance[(slice(None),) * place + (0,)]
+                    here += at_state(array, place, target) * at_state(chance, place, 0)
 
-    def _block(self, item: Item, axes: tuple[int, ...], passed: Array, adjoint: Array) -> Array:
+    def _block(self, step: Step, passed: Array, adjoint: Array) -> Array:
         """Weights of a block's causes from the block's own small arrays."""
         tally = self.sweep.inputs.tally
-        scope = set(item.roots)
-        others = tuple(1 + k for k, a in enumerate(axes) if a not in scope)
+        scope = set(step.leaves[0].roots)
+        others = tuple(1 + k for k, a in enumerate(step.axes) if a not in scope)
         states = range(tally.cap + 1)
         pairs = {
             (s, t): (passed[:, s] * adjoint[:, t]).sum(axis=others) for s in states for t in states
         }
-        own = [self.sweep.quiet_weights(leaf, self.rows) for leaf in item.leaves]
-        counts = self._quiet_masses(item, own, pairs)
-        spread = self.sweep.spreader(item.leaves[0], axes)
+        own = [self.sweep.quiet_weights(leaf, self.rows) for leaf in step.leaves]
+        counts = self._quiet_masses(step.leaves, own, pairs)
+        spread = self.sweep.frame(step.leaves[0], step.axes, self.rows).spread
         result = np.zeros_like(passed)
         for state in states:
             for count, weight in enumerate(counts):
@@ -169,15 +159,18 @@ class Backward:
         return result
 
     def _quiet_masses(
-        self, item: Item, own: list[list[Array]], pairs: dict[tuple[int, int], Array]
+        self,
+        leaves: tuple[Leaf, ...],
+        own: list[list[Array]],
+        pairs: dict[tuple[int, int], Array],
     ) -> list[Array]:
         """Enter the weight of every cause of a block; return the counts of the whole block."""
         tally = self.sweep.inputs.tally
-        behind = [self.sweep.no_causes(item)]
+        behind = [self.sweep.no_causes(leaves)]
         for weights in reversed(own):
             behind.append(tally.added(weights, behind[-1]))
-        ahead = self.sweep.no_causes(item)
-        for k, leaf in enumerate(item.leaves):
+        ahead = self.sweep.no_causes(leaves)
+        for k, leaf in enumerate(leaves):
             rest = tally.added(ahead, behind[len(own) - 1 - k])
             self.masses.causes[leaf.cause] = self._quiet_mass(leaf, rest, pairs)
             ahead = tally.added(ahead, own[k])

@@ -120,7 +120,7 @@ class Expander:
                 if not allowed[known]:
                     return plus(result, path)
                 continue
-            fails = {((), ((root, tuple(not a for a in allowed)),)): 1.0}
+            fails: Terms = {((), ((root, tuple(not a for a in allowed)),)): 1.0}
             result = plus(result, _times(path, fails))
             path = _times(path, {((), ((root, allowed),)): 1.0})
         return plus(result, _times(path, terms))

@@ -33,7 +33,7 @@ class Step:
     kind: str
     axes: tuple[int, ...]
     what: int = -1
-    item: Item | None = None
+    leaves: tuple[Leaf, ...] = ()
 
 
 @dataclass
@@ -177,7 +177,7 @@ class _Run:
 
     def _take(self, item: Item) -> None:
         self._open(item.mask)
-        self._step("cause" if item.loud else "block", item=item)
+        self._step("cause" if item.loud else "block", leaves=tuple(item.leaves))
         self._count(item.mask, -1)
         self.settle()
 
@@ -204,9 +204,9 @@ class _Run:
         self._step(kind, what)
         self.open &= ~(1 << axis)
 
-    def _step(self, kind: str, what: int = -1, item: Item | None = None) -> None:
+    def _step(self, kind: str, what: int = -1, leaves: tuple[Leaf, ...] = ()) -> None:
         axes = tuple(a for a in sorted(self.planner.sizes) if self.open >> a & 1)
-        self.plan.steps.append(Step(kind, axes, what, item))
+        self.plan.steps.append(Step(kind, axes, what, leaves))
         self.plan.work += 2 ** int(self.planner.log_size(self.open))
 
     def _measure(self) -> None:

@@ -128,10 +128,12 @@ class Query:
         """P(evidence and row and tally state), by row and tally state."""
         self.refuse(self.plan.cells)
         chunk = max(1, CHUNK_CELLS // max(1, self.plan.cells))
-        parts = [np.zeros((0, self.tally.cap + 1))]
-        for k in range(0, len(rows), chunk):
-            parts.append(self.sweep.forward(self.row_maker.batch(rows[k : k + chunk])))
-        return np.asarray(np.concatenate(parts) * self.constant)
+        parts = [
+            self.sweep.forward(self.row_maker.batch(rows[k : k + chunk]))
+            for k in range(0, len(rows), chunk)
+        ]
+        none = np.zeros((0, self.tally.cap + 1))
+        return np.asarray(np.concatenate([none, *parts]) * self.constant)
 
     def refuse(self, cells: int) -> None:
         """Raise ``TooLargeError`` when a computation would need too many cells."""

@@ -81,7 +81,9 @@ class Scope:
 class RowMaker:
     """Turns rows into a batch for one query."""
 
-    def __init__(self, network: Network, draws: list[Draw], now: int, known: dict[int, int]) -> None:
+    def __init__(
+        self, network: Network, draws: list[Draw], now: int, known: dict[int, int]
+    ) -> None:
         """Index the links of findings and the draws of the open round."""
         self.network = network
         self.known = known

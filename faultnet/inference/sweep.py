@@ -5,18 +5,22 @@ counts causes that were there before any repair, up to a cap. Every step is line
 with weights of zero or more, so no digits are lost.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from faultnet.inference.gates import Gate
 from faultnet.inference.leaves import Brought, Copy, Effect, Leaf, Scenario
-from faultnet.inference.plan import Item, Plan, Step
+from faultnet.inference.plan import Plan, Step
 from faultnet.inference.rows import RowBatch, Scope
 
 Array = npt.NDArray[np.float64]
+
+_LETTERS = "cdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXY"
+"""Names of open axes in einsum; a, b and Z are taken."""
 
 
 @dataclass(frozen=True)
@@ -87,25 +91,16 @@ class Sweep:
 
     def step(self, step: Step, array: Array, rows: RowBatch) -> Array:
         """Return the array after one step, a fresh one."""
-        kind = step.kind
-        if kind == "cause":
-            assert step.item is not None
-            return self._cause(step.item, step.axes, array, rows)
-        if kind == "block":
-            assert step.item is not None
-            return self._block(step.item, step.axes, array, rows)
-        if kind == "open-root":
-            return self._open_root(step, array, rows)
-        if kind == "open-draw":
-            return self._open_draw(step, array)
-        if kind == "gate":
-            return self._gate(step, array)
-        if kind == "close-draw":
-            weights = self.draw_weights(step.what, rows)
-            return self._sum_out(array, self.place(step), weights)
-        if kind == "close-root":
-            return array.sum(axis=self.place(step))
-        return array
+        take = {
+            "cause": self._cause,
+            "block": self._block,
+            "open-root": self._open_root,
+            "open-draw": self._open_draw,
+            "gate": self._gate,
+            "close-draw": self._close_draw,
+            "close-root": self._close_root,
+        }
+        return take[step.kind](step, array, rows)
 
     def place(self, step: Step) -> int:
         """The array axis of the root or draw that a closing step is about."""
@@ -129,7 +124,7 @@ class Sweep:
         weights = self.root_weights(step.what, rows)
         return np.expand_dims(array, place) * _at(weights, place, array.ndim + 1)
 
-    def _open_draw(self, step: Step, array: Array) -> Array:
+    def _open_draw(self, step: Step, array: Array, _rows: RowBatch) -> Array:
         axis = self.inputs.first_draw + step.what
         place = 2 + sum(a < axis for a in step.axes)
         shape = list(array.shape)
@@ -138,57 +133,56 @@ class Sweep:
         result[(slice(None),) * place + (0,)] = array
         return result
 
-    def _gate(self, step: Step, array: Array) -> Array:
+    def _gate(self, step: Step, array: Array, _rows: RowBatch) -> Array:
         table, letters = self.gate_operands(step)
-        return np.einsum(f"{letters[0]},{letters[1]}->{letters[2]}", array, table)
+        return np.asarray(np.einsum(f"{letters[0]},{letters[1]}->{letters[2]}", array, table))
 
     def gate_operands(self, step: Step) -> tuple[Array, tuple[str, str, str]]:
         """The table of a gate step and the einsum letters of array, table and result."""
         gate = self.inputs.gates[step.what]
         first = self.inputs.first_draw
-        letter = {axis: chr(ord("c") + k) for k, axis in enumerate(step.axes)}
+        letter = dict(zip(step.axes, _LETTERS, strict=False))
         before = "ab" + "".join(letter[a] for a in step.axes)
         own = letter[first + gate.draw]
         parents = "".join(letter[first + p] for p in gate.parents)
         roots = "".join(letter[r] for r in gate.roots)
         return gate.table, (before, f"{parents}{roots}{own}Z", before.replace(own, "Z"))
 
-    @staticmethod
-    def _sum_out(array: Array, place: int, weights: Array) -> Array:
-        return np.asarray((array * _at(weights, place, array.ndim)).sum(axis=place))
+    def _close_draw(self, step: Step, array: Array, rows: RowBatch) -> Array:
+        place = self.place(step)
+        weights = _at(self.draw_weights(step.what, rows), place, array.ndim)
+        return np.asarray((array * weights).sum(axis=place))
 
-    def _cause(self, item: Item, axes: tuple[int, ...], array: Array, rows: RowBatch) -> Array:
-        leaf = item.leaves[0]
-        spread = self.spreader(leaf, axes)
-        result = array * spread(leaf.absent)
-        for scenario in leaf.scenarios:
+    def _close_root(self, step: Step, array: Array, _rows: RowBatch) -> Array:
+        return np.asarray(array.sum(axis=self.place(step)))
+
+    def _cause(self, step: Step, array: Array, rows: RowBatch) -> Array:
+        frame = self.frame(step.leaves[0], step.axes, rows)
+        result = array * frame.spread(frame.leaf.absent)
+        for scenario in frame.leaf.scenarios:
             moved = self.counted(array) if scenario.counts else array.copy()
-            moved *= spread(self.scenario_weight(leaf, scenario, rows))
-            self._show(scenario.own, axes, spread, moved, rows)
+            moved *= frame.spread(self.scenario_weight(frame.leaf, scenario, rows))
+            self._show(scenario.own, frame, moved)
             for brought in scenario.brought:
                 if brought.loud:
-                    moved = self._bring(brought, scenario, leaf, axes, spread, moved, rows)
+                    moved = self._bring(brought, scenario, frame, moved)
             result += moved
         return result
 
     def _bring(
-        self,
-        brought: Brought,
-        scenario: Scenario,
-        leaf: Leaf,
-        axes: tuple[int, ...],
-        spread: Callable[[Array], Array],
-        array: Array,
-        rows: RowBatch,
+        self, brought: Brought, scenario: Scenario, frame: "Frame", array: Array
     ) -> Array:
-        result = array * spread(brought.absent)
+        result = array * frame.spread(brought.absent)
         for probability, copy in brought.ways:
             moved = self.counted(array) if scenario.counts_brought else array.copy()
-            weight = self.copy_weight(copy, self.inputs.scope(leaf.roots), rows)
-            moved *= spread(probability[None] * weight)
-            self._show(copy, axes, spread, moved, rows)
+            moved *= frame.spread(probability[None] * frame.copy_weight(copy))
+            self._show(copy, frame, moved)
             result += moved
         return result
+
+    def frame(self, leaf: Leaf, axes: tuple[int, ...], rows: RowBatch) -> "Frame":
+        """What a cause is taken in: its leaf, the open axes and the rows."""
+        return Frame(self.inputs, leaf, axes, rows)
 
     def counted(self, array: Array) -> Array:
         """A fresh array with one more cause on the tally."""
@@ -216,96 +210,42 @@ class Sweep:
 
     def scenario_weight(self, leaf: Leaf, scenario: Scenario, rows: RowBatch) -> Array:
         """Weight of a scenario by row and scope, before effects on axes."""
-        scope = self.inputs.scope(leaf.roots)
-        weight = scenario.weight[None] * self.copy_weight(scenario.own, scope, rows)
+        frame = self.frame(leaf, (), rows)
+        weight = scenario.weight[None] * frame.copy_weight(scenario.own)
         for brought in scenario.brought:
             if not brought.loud:
                 total = brought.absent[None]
                 for probability, copy in brought.ways:
-                    total = total + probability[None] * self.copy_weight(copy, scope, rows)
+                    total = total + probability[None] * frame.copy_weight(copy)
                 weight = weight * total
         return weight
 
-    def copy_weight(self, copy: Copy, scope: Scope, rows: RowBatch) -> Array:
-        """Weight of a copy that keeps quiet where the evidence and the row want it to."""
-        weight = rows.weight(copy, self.inputs.now, scope)
-        return copy.damp[None] if weight is None else copy.damp[None] * weight
-
-    def spreader(self, leaf: Leaf, axes: tuple[int, ...]) -> Callable[[Array], Array]:
-        """A function from (rows, *scope) or (*scope) arrays to the shape of the array."""
-        sizes = self.inputs.sizes
-        scope = set(leaf.roots)
-        shape = tuple(sizes[a] if a in scope else 1 for a in axes)
-        dims = len(leaf.roots)
-
-        def spread(values: Array) -> Array:
-            lead = values.shape[0] if values.ndim > dims else 1
-            return values.reshape(lead, 1, *shape)
-
-        return spread
-
-    def _show(
-        self,
-        copy: Copy,
-        axes: tuple[int, ...],
-        spread: Callable[[Array], Array],
-        array: Array,
-        rows: RowBatch,
-    ) -> None:
+    @staticmethod
+    def _show(copy: Copy, frame: "Frame", array: Array) -> None:
         for effect in copy.effects:
-            place = 2 + axes.index(self.inputs.first_draw + effect.draw)
-            mended = self._mended(copy, effect, rows)
-            for source, stays, moves in self.moves(effect, spread, array.shape[place], mended):
-                here = _slice(array, place, source)
+            place = frame.place(effect)
+            mended = frame.mended(copy, effect)
+            for source, stays, moves in frame.moves(effect, array.shape[place], mended):
+                here = at_state(array, place, source)
                 for target, chance in moves:
-                    there = _slice(array, place, target)
-                    there += here * _squeeze(chance, place)
-                here *= _squeeze(stays, place)
+                    there = at_state(array, place, target)
+                    there += here * at_state(chance, place, 0)
+                here *= at_state(stays, place, 0)
 
-    @staticmethod
-    def _mended(copy: Copy, effect: Effect, rows: RowBatch) -> Array | float:
-        """By row, one where the draw may still have been shown by this copy."""
-        if not effect.ending:
-            return 1.0
-        return rows.mended.get(copy.cause, 0.0)
+    def _block(self, step: Step, array: Array, rows: RowBatch) -> Array:
+        spread = self.frame(step.leaves[0], step.axes, rows).spread
+        return self.tallied(array, [spread(c) for c in self.block_counts(step.leaves, rows)])
 
-    @staticmethod
-    def moves(
-        effect: Effect, spread: Callable[[Array], Array], states: int, mended: Array | float
-    ) -> list[tuple[int, Array, list[tuple[int, Array]]]]:
-        """Per raw state, highest first: what stays, and the moves with their chances.
-
-        A copy that is not mended shows nothing on an ending draw: what it would have
-        moved or confirmed is lost.
-        """
-        quiet = spread(effect.quiet)
-        keep = mended if isinstance(mended, float) else mended.reshape(-1, *(1,) * (quiet.ndim - 1))
-        result = []
-        for source in range(states - 1, -1, -1):
-            stays, moves = quiet, []
-            for target, chance in effect.shows[source]:
-                if target == source:
-                    stays = stays + spread(chance) * keep
-                else:
-                    moves.append((target, spread(chance) * keep))
-            result.append((source, stays, moves))
-        return result
-
-    def _block(self, item: Item, axes: tuple[int, ...], array: Array, rows: RowBatch) -> Array:
-        counts = self.block_counts(item, rows)
-        spread = self.spreader(item.leaves[0], axes)
-        return self.tallied(array, [spread(c) for c in counts])
-
-    def block_counts(self, item: Item, rows: RowBatch) -> list[Array]:
+    def block_counts(self, leaves: Sequence[Leaf], rows: RowBatch) -> list[Array]:
         """Weights that a block holds 0, 1, ... causes, up to the cap, by row and scope."""
-        counts = self.no_causes(item)
-        for leaf in item.leaves:
+        counts = self.no_causes(leaves)
+        for leaf in leaves:
             counts = self.inputs.tally.added(counts, self.quiet_weights(leaf, rows))
         return counts
 
-    def no_causes(self, item: Item) -> list[Array]:
+    def no_causes(self, leaves: Sequence[Leaf]) -> list[Array]:
         """The counts of an empty block."""
-        shape = (1, *self.inputs.scope(item.roots).shape)
+        shape = (1, *self.inputs.scope(leaves[0].roots).shape)
         return [np.ones(shape)] + [np.zeros(shape)] * self.inputs.tally.cap
 
     def quiet_weights(self, leaf: Leaf, rows: RowBatch) -> list[Array]:
@@ -340,9 +280,62 @@ def _at(weights: Array, place: int, ndim: int) -> Array:
     return weights.reshape(shape)
 
 
-def _slice(array: Array, place: int, state: int) -> Array:
+def at_state(array: Array, place: int, state: int) -> Array:
+    """A view of an array at one state of an axis."""
     return array[(slice(None),) * place + (state,)]
 
 
-def _squeeze(chance: Array, place: int) -> Array:
-    return chance[(slice(None),) * place + (0,)]
+@dataclass(frozen=True)
+class Frame:
+    """A cause in the array: which axes are open, and how its weights spread over them."""
+
+    inputs: Inputs
+    leaf: Leaf
+    axes: tuple[int, ...]
+    rows: RowBatch
+
+    @cached_property
+    def _shape(self) -> tuple[int, ...]:
+        scope = set(self.leaf.roots)
+        return tuple(self.inputs.sizes[a] if a in scope else 1 for a in self.axes)
+
+    def spread(self, values: Array) -> Array:
+        """Reshape (rows, *scope) or (*scope) values to stand over the array."""
+        lead = values.shape[0] if values.ndim > len(self.leaf.roots) else 1
+        return values.reshape(lead, 1, *self._shape)
+
+    def copy_weight(self, copy: Copy) -> Array:
+        """Weight of a copy that keeps quiet where the evidence and the row want it to."""
+        weight = self.rows.weight(copy, self.inputs.now, self.inputs.scope(self.leaf.roots))
+        return copy.damp[None] if weight is None else copy.damp[None] * weight
+
+    def place(self, effect: Effect) -> int:
+        """The array axis that an effect is on."""
+        return 2 + self.axes.index(self.inputs.first_draw + effect.draw)
+
+    def mended(self, copy: Copy, effect: Effect) -> Array | None:
+        """By row, one where the draw may be shown by this copy; None where it always may."""
+        if not effect.ending:
+            return None
+        return self.rows.mended.get(copy.cause, np.zeros(1))
+
+    def moves(
+        self, effect: Effect, states: int, mended: Array | None
+    ) -> list[tuple[int, Array, list[tuple[int, Array]]]]:
+        """Per raw state, highest first: what stays, and the moves with their chances.
+
+        A copy that is not mended shows nothing on an ending draw: what it would have
+        moved or confirmed is lost.
+        """
+        quiet = self.spread(effect.quiet)
+        keep = 1.0 if mended is None else mended.reshape(-1, *(1,) * (quiet.ndim - 1))
+        result = []
+        for source in range(states - 1, -1, -1):
+            stays, moves = quiet, []
+            for target, chance in effect.shows[source]:
+                if target == source:
+                    stays = stays + self.spread(chance) * keep
+                else:
+                    moves.append((target, self.spread(chance) * keep))
+            result.append((source, stays, moves))
+        return result

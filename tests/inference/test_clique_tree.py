@@ -157,9 +157,9 @@ def square(side):
 
 def test_what_is_too_large_is_refused_before_it_is_made():
     with pytest.raises(TooLargeError) as refused:
-        CliqueTree(square(40))
+        CliqueTree(square(30))
     assert refused.value.cells > refused.value.limit == clique_tree.CELL_LIMIT
-    ids = {v.id for v in square(40).variables}
+    ids = {v.id for v in square(30).variables}
     assert refused.value.leave_out
     assert set(refused.value.leave_out) <= ids
     assert CliqueTree(square(6)).cells < 2**12

@@ -1,0 +1,72 @@
+"""Where a visit stands."""
+
+import msgspec
+
+from faultnet.model.evidence import Answer, Evidence, Round
+from faultnet.model.finding import CANNOT, Finding
+
+
+class Progress(msgspec.Struct, frozen=True):
+    """The evidence, and what has been asked, put off and done.
+
+    ``complaints`` are findings told as wrong outside of any step: a repair has to end
+    them. ``doing`` says that the step has been done and its questions are being asked.
+    """
+
+    evidence: Evidence = Evidence()
+    speaker: str = "technician"
+    passed: frozenset[str] = frozenset()
+    unknown: frozenset[str] = frozenset()
+    picked: str = ""
+    complaints: tuple[str, ...] = ()
+    step: str = ""
+    doing: bool = False
+    put_off: tuple[str, ...] = ()
+    done: tuple[str, ...] = ()
+    trying: bool = False
+    works: bool | None = None
+    proof: str = ""
+    paused: bool = False
+    ending: str = ""
+    ended: str = ""
+
+    @property
+    def now(self) -> Round:
+        """The open round."""
+        return self.evidence.now
+
+    @property
+    def made(self) -> tuple[str, ...]:
+        """Set-ups that are on, people called left out."""
+        return tuple(s for s in self.evidence.set_ups if not s.startswith("called:"))
+
+    @property
+    def repair(self) -> str:
+        """The repair that ended the last round, if any."""
+        repairs = self.evidence.rounds[-2].repairs if len(self.evidence.rounds) > 1 else ()
+        return repairs[-1] if repairs else ""
+
+    def said(self, finding: str) -> str:
+        """What this speaker said about a finding in the open round, or nothing."""
+        for answer in self.now.answers:
+            if answer.finding == finding and answer.speaker == self.speaker:
+                return answer.answer
+        return ""
+
+    def settled(self, about: str) -> bool:
+        """Whether something was answered, or asked in vain, in the open round."""
+        known = {*self.evidence.layout, *self.evidence.circumstances, *self.unknown}
+        return about in known or bool(self.said(about))
+
+
+def wrong(finding: Finding, answer: str) -> bool:
+    """Whether an answer says that something is wrong."""
+    return answer not in {"", finding.normal, "no", CANNOT}
+
+
+def with_answer(round_: Round, answer: Answer) -> Round:
+    """Return a round in which an answer takes the place of the speaker's former one."""
+    kept = [
+        a for a in round_.answers if (a.finding, a.speaker) != (answer.finding, answer.speaker)
+    ]
+    return msgspec.structs.replace(round_, answers=(*kept, answer))

@@ -1,0 +1,70 @@
+"""One turn of the conversation: what is put to the person, and what can be replied."""
+
+import msgspec
+
+from faultnet.visit.events import Event
+
+ENTER = ""
+"""The key of a reply by Enter alone."""
+
+KEYS = "123456789abdfgijklorvxz"
+"""Keys of numbered replies; the letters that mean something else are left out."""
+
+
+class Line(msgspec.Struct, frozen=True):
+    """One paragraph; ``kind`` is say, note, do, item, caution or danger."""
+
+    kind: str
+    text: str
+
+
+class Reply(msgspec.Struct, frozen=True):
+    """A key with what it says: an event, or the name of a view to look at."""
+
+    key: str
+    label: str
+    event: Event | None = None
+    view: str = ""
+
+
+class Typed(msgspec.Struct, frozen=True):
+    """Text is wanted; ``what`` goes back with it."""
+
+    what: str
+    prompt: str
+
+
+class Turn(msgspec.Struct, frozen=True):
+    """What is shown and what can be replied; ``bar`` holds what can be done at any time."""
+
+    kind: str
+    heading: str
+    title: str
+    lines: tuple[Line, ...] = ()
+    replies: tuple[Reply, ...] = ()
+    bar: tuple[Reply, ...] = ()
+    typed: Typed | None = None
+
+    def reply(self, key: str) -> Reply | None:
+        """Return the reply of a key."""
+        for each in (*self.replies, *self.bar):
+            if each.key == key:
+                return each
+        return None
+
+
+def numbered(labels: dict[str, Event]) -> tuple[Reply, ...]:
+    """Return replies by number, in order; beyond nine come letters."""
+    return tuple(
+        Reply(key, label, event) for key, (label, event) in zip(KEYS, labels.items(), strict=False)
+    )
+
+
+def lines(kind: str, texts: tuple[str, ...]) -> tuple[Line, ...]:
+    """Return texts as lines of one kind."""
+    return tuple(Line(kind, text) for text in texts)
+
+
+def plain(word: str) -> str:
+    """Return an id as words."""
+    return word.replace("-", " ")
