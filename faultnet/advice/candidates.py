@@ -1,5 +1,6 @@
 """Which checks could be done next, and what each could answer."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
 
@@ -54,10 +55,14 @@ class Candidate:
         return expander.joint(parts) if parts else ALWAYS
 
 
-def candidates(subject: Subject, evidence: Evidence, who: str) -> list[Candidate]:
+def candidates(
+    subject: Subject, evidence: Evidence, who: str, likely: Callable[[str, tuple[str, ...]], float]
+) -> list[Candidate]:
     """Return the checks that ``who`` may do or have done, and that still tell something.
 
-    A caller does a caller's checks only; others also have people called.
+    A caller does a caller's checks only; others also have people called. A check that
+    exists only under some layout is left out while that layout is the less likely
+    case; ``likely`` gives the chance that a layout has one of some values.
     """
     done = {a.finding for a in counted(evidence.now) if a.speaker != "caller"}
     if who == "caller":
@@ -70,7 +75,7 @@ def candidates(subject: Subject, evidence: Evidence, who: str) -> list[Candidate
     for check in subject.knowledge.checks.values():
         if check.part not in parts or not _may(who, check.work.who):
             continue
-        if not _fits(subject, evidence, check):
+        if any(likely(layout, v) < 0.5 for layout, v in check.only_when.items()):
             continue
         findings = tuple(f for f in check.reveals if f in subject.findings and f not in done)
         roots = tuple(r for r in check.reveals if _open_root(subject, r, known))
@@ -83,17 +88,6 @@ def _may(who: str, needed: str) -> bool:
     if who == "caller":
         return needed == "caller"
     return needed in PEOPLE
-
-
-def _fits(subject: Subject, evidence: Evidence, check: Check) -> bool:
-    """Whether a check can exist under the layout that is known."""
-    for layout, values in check.only_when.items():
-        known = evidence.layout.get(layout)
-        possible = subject.system.layout.get(layout, {})
-        states = [known] if known else [v for v, n in possible.items() if n.value > 0.0]
-        if not any(state in values for state in states):
-            return False
-    return True
 
 
 def _open_root(subject: Subject, about: str, known: set[str]) -> bool:

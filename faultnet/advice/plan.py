@@ -1,18 +1,10 @@
-"""Repair-only plans: which repairs in which order, what they are expected to cost."""
+"""What follows a step: repairs in some order, at the end the specialist."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from faultnet.advice.site import Prices, State
 from faultnet.advice.subject import Subject
-
-
-@dataclass(frozen=True)
-class RepairPlan:
-    """Repairs in order until the specialist takes over, and the expected minutes."""
-
-    repairs: tuple[str, ...]
-    cost: float
 
 
 @dataclass(frozen=True)
@@ -23,23 +15,23 @@ class Outlook:
     works: tuple[float, ...]
 
 
-def best_plan(subject: Subject, prices: Prices, outlook: Outlook, state: State) -> RepairPlan:
-    """Return the cheapest prefix of an order of repairs, then the specialist.
+def repair_only_cost(
+    subject: Subject, prices: Prices, outlook: Outlook, state: State, left: float = 1.0
+) -> float:
+    """Return the expected minutes of the best prefix of an order, then the specialist.
 
     cost = sum of cost_k * (1 - W(first k-1)), proof included, then the specialist
-    times what is left.
+    times what is left. ``left`` is the chance that the trouble is not over before the
+    first repair. Source for the sum: Simon & Kadane 1975, Artificial Intelligence 6.
     """
     specialist = subject.system.specialist.minutes.value
-    left, spent = 1.0, 0.0
-    best = RepairPlan((), specialist)
-    for k, repair in enumerate(outlook.order):
+    spent, best = 0.0, specialist * left
+    for repair, works in zip(outlook.order, outlook.works, strict=True):
         price = prices.repair(subject.knowledge.repairs[repair], state)
         state = price.after
         spent += price.minutes * left
-        left = min(left, 1.0 - outlook.works[k])
-        total = spent + specialist * left
-        if total < best.cost:
-            best = RepairPlan(outlook.order[: k + 1], total)
+        left = min(left, 1.0 - works)
+        best = min(best, spent + specialist * left)
     return best
 
 

@@ -125,7 +125,9 @@ def _groups(
     rows = [Row(absent=tuple(subject.causes[c] for c in members)) for _, members in found]
     without = query.weigh(rows)
     return [
-        RankedGroup(entry.id, members, max(0.0, float(1.0 - weight / beliefs.total)), entry.parted_by)
+        RankedGroup(
+            entry.id, members, max(0.0, float(1.0 - weight / beliefs.total)), entry.parted_by
+        )
         for (entry, members), weight in zip(found, without, strict=True)
     ]
 

@@ -5,7 +5,6 @@ answers of a check as independent given each cause. What comes out orders the ch
 and the repairs; no figure shown to anybody is made here.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -24,7 +23,10 @@ Array = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Screen:
-    """Quick values from the probability of each cause, in network order."""
+    """Quick values from the probability of each cause, in network order.
+
+    ``prices`` are the minutes of each repair from the present state of the site.
+    """
 
     subject: Subject
     chances: Array
@@ -72,29 +74,32 @@ class Screen:
         return answers, np.array(rows)
 
     def repair_only(self, masses: Array) -> tuple[Array, npt.NDArray[np.int64]]:
-        """Cost of the best repair-only sequence and the order of repairs, by row of masses."""
+        """Minutes of the best repair-only sequence and its order, by row of masses."""
         prices = np.array([self.prices[r] for r in self.repairs])
         gains = masses @ self.mends
         order = np.argsort(-gains / prices, axis=1, kind="stable")
         total = np.maximum(masses.sum(axis=1, keepdims=True), 1e-300)
         done = np.cumsum(np.take_along_axis(gains, order, axis=1), axis=1) / total
-        left = np.concatenate([np.ones_like(total), 1.0 - done], axis=1)
+        left = np.concatenate([np.ones_like(total), np.maximum(1.0 - done, 0.0)], axis=1)
         spent = np.cumsum(prices[order] * left[:, :-1], axis=1)
         spent = np.concatenate([np.zeros_like(total), spent], axis=1)
         return (spent + self.specialist * left).min(axis=1), order
 
     def value(self, candidate: Candidate, price: float) -> float:
-        """Price of a check plus the repair-only cost expected after it."""
+        """Price of a check plus what is expected to follow it."""
         _, likelihoods = self.likelihoods(candidate)
         masses = likelihoods * self.chances
         costs, _ = self.repair_only(masses)
         weights = masses.sum(axis=1)
         return price + float((costs * weights).sum() / max(weights.sum(), 1e-300))
 
-    def order(self, chances: Sequence[float] | Array) -> list[str]:
-        """Repairs, best first, for the chances or masses of the causes."""
-        _, order = self.repair_only(np.asarray(chances)[None, :])
-        return [self.repairs[k] for k in order[0]]
+    def order(self, masses: Array, most: int) -> tuple[str, ...]:
+        """The repairs that mend most of the mass, best per minute first."""
+        gains = masses @ self.mends
+        chosen = np.argsort(-gains, kind="stable")[:most]
+        prices = np.array([self.prices[r] for r in self.repairs])
+        ranked = sorted(chosen, key=lambda k: (-gains[k] / prices[k], k))
+        return tuple(self.repairs[k] for k in ranked)
 
     def _said(self, candidate: Candidate, about: str, answer: str) -> Array:
         if about in self.subject.roots:

@@ -18,17 +18,17 @@ from faultnet.advice.candidates import Candidate, candidates
 from faultnet.advice.conflict import Said, conflict
 from faultnet.advice.dangers import DangerMet, dangers_met, withheld
 from faultnet.advice.observe import observe
-from faultnet.advice.plan import Outlook, RepairPlan, best_plan, prefixes
+from faultnet.advice.plan import Outlook, prefixes, repair_only_cost
 from faultnet.advice.ranking import Beliefs, believe
 from faultnet.advice.screen import Screen
-from faultnet.advice.site import Prices, State, Transition
+from faultnet.advice.site import Price, Prices, State, Transition
 from faultnet.advice.subject import Subject
 from faultnet.advice.works import Works
 from faultnet.inference.downsets import ALWAYS, Expander
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
-from faultnet.model.check import Work
 from faultnet.model.evidence import Evidence
+from faultnet.model.repair import Repair
 from faultnet.network.average import averaged
 
 EXAMINED = 10
@@ -37,11 +37,11 @@ THOROUGH = 24
 """The same when the advice is asked to be thorough."""
 SHOWN = 5
 """Checks shown, their answers weighed exactly; all of them when thorough."""
-ANSWERS = 6
+ANSWERS = 5
 """Joint answers of a check that a plan is made for; rarer ones go to the specialist."""
-SHORTLIST = 12
-"""Repairs that plans are made of; beyond them comes the specialist."""
-LONGEST = 5
+SHORTLIST = 14
+"""Repairs of the plan with no further check; beyond them comes the specialist."""
+LONGEST = 14
 """Repairs in a plan after an answer."""
 
 
@@ -53,8 +53,10 @@ class Outcome(msgspec.Struct, frozen=True):
 
 
 class Step(msgspec.Struct, frozen=True):
-    """A priced step. ``price`` is what it costs by itself, set-ups included;
-    ``expected_total`` adds what is expected to follow. All in minutes.
+    """A priced step, all in minutes.
+
+    ``price`` is what it costs by itself, set-ups included; ``expected_total`` adds
+    what is expected to follow.
     """
 
     id: str
@@ -154,7 +156,7 @@ class _Planner:
                 0.0,
                 0.0,
                 0.0,
-                self.base.cost,
+                self.base,
                 self.who,
                 do=(danger.say,),
                 reason=f"Send: {danger.send}",
@@ -166,6 +168,9 @@ class _Planner:
     @cached_property
     def prices(self) -> Prices:
         return Prices(self.subject.knowledge)
+
+    def _cost(self, outlook: Outlook, state: State, left: float = 1.0) -> float:
+        return repair_only_cost(self.subject, self.prices, outlook, state, left)
 
     @cached_property
     def state(self) -> State:
@@ -188,11 +193,18 @@ class _Planner:
 
     @cached_property
     def shortlist(self) -> tuple[str, ...]:
-        return tuple(self.screen.order(self.vector)[:SHORTLIST])
+        return self.screen.order(self.vector, SHORTLIST)
 
     @cached_property
     def possible(self) -> list[Candidate]:
-        return candidates(self.subject, self.evidence, self.who)
+        return candidates(self.subject, self.evidence, self.who, self._likely)
+
+    def _likely(self, layout: str, values: tuple[str, ...]) -> float:
+        """The chance that a layout has one of some values."""
+        index = self.subject.roots[layout]
+        states = self.subject.network.roots[index].states
+        chances = zip(states, self.beliefs.roots[index], strict=True)
+        return sum(chance for state, chance in chances if state in values)
 
     @cached_property
     def examined(self) -> list[Candidate]:
@@ -216,7 +228,8 @@ class _Planner:
             network = averaged(network, gone)
             known = {r: p for r, p in observed.roots.items() if r in kept}
             observed = msgspec.structs.replace(observed, roots=known)
-        return Works(self.subject, network, observed, self.shortlist, findings)
+        repairs = tuple(self.screen.prices)
+        return Works(self.subject, network, observed, repairs, findings)
 
     def _works_for(self, candidate: Candidate) -> Works:
         """What values plans after a check; roots that it asks about are kept."""
@@ -226,9 +239,9 @@ class _Planner:
         return self._works(findings, frozenset(self.subject.roots[r] for r in candidate.roots))
 
     @cached_property
-    def base(self) -> RepairPlan:
-        """The best plan with no further check."""
-        return self._best(self._outlook(self._base_order), self.state)
+    def base(self) -> float:
+        """Minutes expected with no further check."""
+        return self._cost(self._outlook(self._base_order), self.state)
 
     @cached_property
     def _base_order(self) -> tuple[str, ...]:
@@ -256,9 +269,6 @@ class _Planner:
     def _price(self, candidate: Candidate) -> float:
         return self.prices.work(candidate.check.work, self.state).minutes
 
-    def _best(self, outlook: Outlook, state: State) -> RepairPlan:
-        return best_plan(self.subject, self.prices, outlook, state)
-
     def _outlook(self, order: tuple[str, ...]) -> Outlook:
         return Outlook(order, self.works.of(ALWAYS, prefixes(order)))
 
@@ -283,7 +293,7 @@ class _Planner:
         total = sum(weight for weight, _ in works.of_each([(ALWAYS, [])]))
         state = self.prices.work(candidate.check.work, self.state).after
         costs = [
-            self._best(Outlook(order, value), state).cost
+            self._cost(Outlook(order, value), state)
             for order, (_, value) in zip(orders, values, strict=True)
         ]
         chances = tuple(weight / total for weight, _ in values)
@@ -321,11 +331,7 @@ class _Planner:
         answers, likelihoods = self.screen.likelihoods(candidate)
         masses = likelihoods * self.vector
         best = np.argsort(-masses.sum(axis=1), kind="stable")[:ANSWERS]
-        allowed = set(self.shortlist)
-        orders = [
-            tuple([r for r in self.screen.order(masses[k]) if r in allowed][:LONGEST])
-            for k in best
-        ]
+        orders = [self.screen.order(masses[k], LONGEST) for k in best]
         return [answers[k] for k in best], orders
 
     def _reason(self, candidate: Candidate) -> str:
@@ -338,7 +344,7 @@ class _Planner:
 
     def _spoiling_priced(self, steps: list[Step]) -> list[Step]:
         """Add to a step that spoils findings what the best check on them would save."""
-        gains = {s.id: max(0.0, self.base.cost - s.expected_total) for s in steps}
+        gains = {s.id: max(0.0, self.base - s.expected_total) for s in steps}
         reveals = {c.check.id: set(c.findings) for c in self.examined}
         result = []
         for step in steps:
@@ -354,51 +360,31 @@ class _Planner:
         """The repairs that look best, each as the first of its plan."""
         steps = []
         for repair in self._base_order[:4]:
-            order = (repair, *(r for r in self._base_order if r != repair))[:LONGEST]
+            order = (repair, *(r for r in self._base_order if r != repair))
             outlook = self._outlook(order)
             entry = self.subject.knowledge.repairs[repair]
             price = self.prices.repair(entry, self.state)
             left = 1.0 - outlook.works[0]
             rest = Outlook(order[1:], outlook.works[1:])
-            follow = self._after(rest, price.after, left)
-            reason = f"Chance that this alone ends it: {1.0 - left:.0%}."
-            steps.append(self._repair(repair, entry.work, price.minutes, price.transitions, follow, reason))
+            follow = self._cost(rest, price.after, left)
+            steps.append(self._repair(entry, price, follow, left))
         return steps
 
-    def _after(self, rest: Outlook, state: State, left: float) -> float:
-        """Expected minutes after a first repair that leaves the trouble with chance ``left``."""
-        specialist = self.subject.system.specialist.minutes.value
-        spent, best = 0.0, specialist * left
-        for k, repair in enumerate(rest.order):
-            price = self.prices.repair(self.subject.knowledge.repairs[repair], state)
-            state = price.after
-            spent += price.minutes * left
-            left = min(left, 1.0 - rest.works[k])
-            best = min(best, spent + specialist * left)
-        return best
-
-    def _repair(
-        self,
-        repair: str,
-        work: Work,
-        price: float,
-        transitions: tuple[Transition, ...],
-        follow: float,
-        reason: str,
-    ) -> Step:
+    def _repair(self, repair: Repair, price: Price, follow: float, left: float) -> Step:
+        work = repair.work
         return Step(
-            repair,
+            repair.id,
             "repair",
-            self.subject.knowledge.repairs[repair].title,
+            repair.title,
             work.minutes.value,
             work.waiting.value,
-            price,
-            price + follow,
+            price.minutes,
+            price.minutes + follow,
             work.who,
-            transitions,
+            price.transitions,
             cautions=work.cautions,
             do=work.steps,
-            reason=reason,
+            reason=f"Chance that this alone ends it: {1.0 - left:.0%}.",
         )
 
     def _specialist(self) -> Step:

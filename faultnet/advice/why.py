@@ -1,4 +1,4 @@
-"""Why a cause stands where it stands: each answer's push, the lines behind it, what would tip it."""
+"""Why a cause stands where it stands: what each answer did, and what would tip it."""
 
 import msgspec
 import numpy as np
@@ -90,7 +90,8 @@ def why(subject: Subject, evidence: Evidence, cause: str | None = None) -> Why:
         (c for c in beliefs.causes if c != UNLISTED), key=lambda c: (beliefs.causes[c], c)
     )
     pieces = _pieces(evidence)
-    chances = [_chance(subject, _with(evidence, pieces[:k]), chosen) for k in range(len(pieces) + 1)]
+    steps = range(len(pieces) + 1)
+    chances = [_chance(subject, _with(evidence, pieces[:k]), chosen) for k in steps]
     moves = tuple(
         Move(
             piece.about,
@@ -228,7 +229,7 @@ def _telling(
     screen = Screen(subject, vector, {}, 0.0)
     asked: set[str] = set()
     scored: list[tuple[float, int, Candidate, str]] = []
-    for candidate in candidates(subject, evidence, "technician"):
+    for candidate in candidates(subject, evidence, "technician", lambda _layout, _values: 1.0):
         for about in candidate.findings:
             if about in asked:
                 continue

@@ -24,7 +24,7 @@ def _from(names: Names) -> Complete:
         kept = _kept(ctx.params.get("folder"))
         if kept is None:
             return []
-        system = kept.systems.get(str(ctx.params.get("system")))
+        system = _system(kept, ctx)
         return [
             CompletionItem(name, help=about)
             for name, about in names(kept, system)
@@ -53,6 +53,12 @@ def _kept(folder: Path | None) -> Knowledge | None:
         return cached("knowledge", key, Knowledge, not_kept)
     except (NotKeptError, OSError):
         return None
+
+
+def _system(knowledge: Knowledge, ctx: click.Context) -> System | None:
+    """Return the system of the line, also where an option still lacks its value."""
+    typed = [ctx.params.get("system"), *ctx.args]
+    return next((knowledge.systems[name] for name in typed if name in knowledge.systems), None)
 
 
 def _in(system: System | None, part: str) -> bool:

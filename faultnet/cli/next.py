@@ -45,8 +45,9 @@ After a repair, mark what was said before it with its round:
     metavar="N",
     help=f"Steps to show; {SHOWN}, or all with --json.",
 )
+@click.option("--thorough", is_flag=True, help="Value what follows exactly; takes minutes.")
 @options.as_json
-def command(asked: Asked, who: str, limit: int | None, as_json: bool) -> int:
+def command(asked: Asked, who: str, limit: int | None, thorough: bool, as_json: bool) -> int:
     """Show the step that is expected to get the water back with the least work.
 
     A danger comes first and withholds every other step until it has been dealt with; say
@@ -55,7 +56,7 @@ def command(asked: Asked, who: str, limit: int | None, as_json: bool) -> int:
     from faultnet.advice.steps import next_steps
 
     subject, evidence = asked.looked_up()
-    advice = next_steps(subject, evidence, who)
+    advice = next_steps(subject, evidence, who, thorough=thorough)
     if as_json:
         show_json(shape(advice, limit))
     else:
@@ -77,6 +78,7 @@ def shape(advice: "Advice", limit: int | None = None) -> "Json":
         "floor": advice.floor,
         "considered": advice.considered,
         "examined": advice.examined,
+        "exact": advice.exact,
         "conflict": conflict(advice.conflict),
     }
 
@@ -95,8 +97,13 @@ def text(screen: "Screen", subject: "Subject", advice: "Advice", count: int) -> 
     first, *others = advice.steps[:count]
     lines += _in_full(screen, first)
     if others:
-        lines += ["", screen.dim("After that, by the minutes expected in all")]
+        lines += ["", *map(screen.dim, screen.wrap("After that, by the minutes expected in all"))]
         lines += [_in_a_line(screen, step) for step in others]
+    if not advice.exact:
+        roughly = (
+            "The minutes that follow an answer are valued roughly; --thorough does it exactly."
+        )
+        lines += ["", *map(screen.dim, screen.wrap(roughly))]
     return lines
 
 

@@ -76,6 +76,7 @@ def _sayable(knowledge: "Knowledge", system: "System", findings: Iterable[str]) 
                 "id": each,
                 "title": knowledge.findings[each].title,
                 "answers": list(knowledge.findings[each].all_answers),
+                "found_cause": knowledge.findings[each].found_cause or None,
             }
             for each in sorted(findings)
         ],
@@ -96,17 +97,22 @@ def _text(screen: "Screen", systems: Iterable["System"]) -> list[str]:
 
 
 def _details(screen: "Screen", system: "System", said: "Json") -> list[str]:
+    seen = {
+        looked: [each for each in said["findings"] if bool(each["found_cause"]) == looked]
+        for looked in (False, True)
+    }
     sections = (
         ("Layout: -l", said["layout"], lambda each: each["values"]),
         ("Just before: -f", said["circumstances"], lambda _: ["no", "yes"]),
-        ("Findings: -f", said["findings"], lambda each: each["answers"]),
+        ("Findings: -f", seen[False], lambda each: each["answers"]),
+        ("What a look shows: -f", seen[True], lambda each: each["answers"]),
         ("Readings: -m", said["readings"], lambda each: _parts(each["takes"])),
     )
     lines = [screen.bold(system.id), *screen.wrap(system.title, 2)]
     for heading, entries, values in sections:
         lines += ["", screen.bold(heading)]
         for each in entries:
-            lines += screen.wrap(f"{each['id']}: {', '.join(values(each))}", 4, "  ")
+            lines += screen.wrap(f"{each['id']}: {', '.join(values(each))}", 2)
             lines += map(screen.dim, screen.wrap(each["title"], 4))
     return lines
 

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from faultnet.cli.screen import Screen
     from faultnet.cli.shape import Json
 
+RARE = 0.0005
+"""Answers that are together rarer than this are passed over."""
+
 EXAMPLES = """\b
 Examples:
   faultnet why jet-pump-cistern -f never-shuts-off=yes
@@ -149,8 +152,10 @@ def _in_numbers(screen: "Screen", advice: "Advice | None") -> list[str]:
         *screen.wrap(best.title, 2),
         *screen.wrap(f"costs {minutes(best.price)}, {_set_ups(best)}", 2),
         *screen.wrap(f"{minutes(best.expected_total)} expected in all", 2),
-        *screen.wrap(f"{minutes(advice.floor)} if the causes were known; {minutes(gap)} more", 2),
-        *screen.wrap(f"{advice.examined} of {advice.considered} checks valued exactly", 2),
+        *screen.wrap(
+            f"{minutes(advice.floor)} would do if the causes were known, {minutes(gap)} less", 2
+        ),
+        *screen.wrap(f"{advice.examined} of {advice.considered} checks valued", 2),
     ]
     for other in others[:1]:
         told = f"runner-up: {other.title}, {minutes(other.expected_total)} in all"
@@ -158,6 +163,9 @@ def _in_numbers(screen: "Screen", advice: "Advice | None") -> list[str]:
     for outcome in best.outcomes:
         said = ", ".join(f"{about}={answer}" for about, answer in outcome.answers.items())
         lines += screen.wrap(said, 8, f"  {percent(outcome.probability)}")
+    rest = 1.0 - sum(outcome.probability for outcome in best.outcomes)
+    if best.outcomes and rest > RARE:
+        lines += screen.wrap("any other answer", 8, f"  {percent(rest)}")
     return lines
 
 

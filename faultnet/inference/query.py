@@ -162,7 +162,7 @@ class Query:
     def _root_weights(self, root: int) -> Array:
         entry = self.network.roots[root]
         likelihood = self.observed.roots.get(root, (1.0,) * len(entry.states))
-        return np.array(entry.prior) * np.array(likelihood)
+        return np.asarray(np.array(entry.prior) * np.array(likelihood))
 
     def _likelihood(self, draw: Draw) -> Array:
         result = np.ones(len(draw.values))

@@ -5,14 +5,11 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from faultnet.advice.observe import UnfitReadingError, read
-from faultnet.advice.subject import Subject, UnknownNameError
+from faultnet.advice.subject import Subject
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 from faultnet.visit import events as e
+from faultnet.visit.fits import fits
 from faultnet.visit.progress import Progress, with_answer, wrong
-
-SPECIALIST = "specialist"
-"""The step that hands over."""
 
 
 def progress_of(subject: Subject, events: tuple[e.Event, ...]) -> Progress:
@@ -21,43 +18,6 @@ def progress_of(subject: Subject, events: tuple[e.Event, ...]) -> Progress:
     for event in e.counting(events):
         at = after(event, subject, at)
     return at
-
-
-def fits(subject: Subject, event: e.Event) -> bool:
-    """Whether the knowledge still holds what an event names."""
-    knowledge = subject.knowledge
-    match event:
-        case e.Told(about, answer):
-            return answer in answers_about(subject, about)
-        case e.NotKnown(about) | e.Picked(about):
-            return bool(answers_about(subject, about))
-        case e.MadeSafe(name):
-            return name in subject.findings
-        case e.RepairDone(name):
-            return name in knowledge.repairs
-        case e.StepDone(name):
-            return name in knowledge.checks
-        case e.StepBegun(name) | e.StepSkipped(name):
-            return name in {*knowledge.checks, *knowledge.repairs, SPECIALIST}
-        case e.Measured(reading, parts):
-            return _readable(subject, Taken(reading, parts))
-    return True
-
-
-def answers_about(subject: Subject, about: str) -> tuple[str, ...]:
-    """Return what can be answered about a finding, circumstance or layout; else nothing."""
-    if about in subject.findings:
-        return (*subject.knowledge.findings[about].all_answers, "yes", "no")
-    if about in subject.roots:
-        return subject.network.roots[subject.roots[about]].states
-    return ()
-
-
-def _readable(subject: Subject, taken: Taken) -> bool:
-    try:
-        return read(subject, taken)[0] in subject.findings
-    except (UnknownNameError, UnfitReadingError):
-        return False
 
 
 @singledispatch
@@ -88,9 +48,7 @@ def _(event: e.Denied, subject: Subject, at: Progress) -> Progress:
 def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
     about, picked = event.about, at.picked
     by_itself = not at.step or picked == about
-    at = replace(
-        at, unknown=at.unknown - {about}, picked="" if picked == about else picked
-    )
+    at = replace(at, unknown=at.unknown - {about}, picked="" if picked == about else picked)
     known = at.evidence
     if about in subject.system.layout:
         return _with(at, layout={**known.layout, about: event.answer})
@@ -129,8 +87,16 @@ def _(event: e.Passed, subject: Subject, at: Progress) -> Progress:  # noqa: ARG
 
 
 @_fold.register
-def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
-    return _with(at, made_safe=(*at.evidence.made_safe, event.finding))
+def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:
+    finding = event.finding
+    at = _with(at, made_safe=(*at.evidence.made_safe, finding))
+    entry = subject.network.findings[subject.findings[finding]]
+    if entry.links or entry.follows:
+        return at
+    # No fault makes it: once it is dealt with it says nothing about the trouble.
+    complaints = tuple(c for c in at.complaints if c != finding)
+    at = replace(at, complaints=complaints, unknown=at.unknown | {finding})
+    return _with_now(at, _without(subject, at.now, finding))
 
 
 @_fold.register
@@ -200,8 +166,7 @@ def _(event: e.Proved, subject: Subject, at: Progress) -> Progress:  # noqa: ARG
 def _(event: e.TakenBack, subject: Subject, at: Progress) -> Progress:
     about, known = event.about, at.evidence
     rounds = tuple(
-        _without(subject, r, about) if n == event.round else r
-        for n, r in enumerate(known.rounds)
+        _without(subject, r, about) if n == event.round else r for n, r in enumerate(known.rounds)
     )
     at = _with(
         at,

@@ -66,7 +66,5 @@ def wrong(finding: Finding, answer: str) -> bool:
 
 def with_answer(round_: Round, answer: Answer) -> Round:
     """Return a round in which an answer takes the place of the speaker's former one."""
-    kept = [
-        a for a in round_.answers if (a.finding, a.speaker) != (answer.finding, answer.speaker)
-    ]
+    kept = [a for a in round_.answers if (a.finding, a.speaker) != (answer.finding, answer.speaker)]
     return msgspec.structs.replace(round_, answers=(*kept, answer))

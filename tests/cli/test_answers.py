@@ -47,7 +47,8 @@ def test_next_shape(faultnet):
     assert told["floor"] <= totals[0]
     for step in told["steps"]:
         if step["kind"] == "check":
-            assert sum(o["probability"] for o in step["outcomes"]) == pytest.approx(1.0)
+            # the rarest of many joint answers are left out
+            assert 0.9 < sum(o["probability"] for o in step["outcomes"]) <= 1.0 + 1e-9
 
 
 def test_danger_is_first_and_withholds_the_steps(faultnet):
@@ -151,12 +152,12 @@ def test_second_round_after_a_repair(faultnet):
 def test_rounds_are_told_apart(faultnet):
     known = faultnet(
         *("rank", CISTERN, "-f", "1:gauge-falls-isolated=yes", "--mended", "1:clean-foot-valve"),
-        *("-f", "2:gauge-falls-isolated=yes", "--mended", "2:reseal-casing"),
+        *("-f", "2:gauge-falls-isolated=yes", "--mended", "2:renew-shaft-seal"),
         *("-f", "gauge-falls-isolated=no", "--json"),
     )
     assert known.code == 0, known.err
     rounds = known.json["evidence"]["rounds"]
-    assert [r["mended"] for r in rounds] == [["clean-foot-valve"], ["reseal-casing"], []]
+    assert [r["mended"] for r in rounds] == [["clean-foot-valve"], ["renew-shaft-seal"], []]
     assert [r["answers"][0]["answer"] for r in rounds] == ["yes", "yes", "no"]
 
 
@@ -208,7 +209,7 @@ def test_systems(faultnet):
     assert {"layout", "circumstances", "findings", "readings"} <= set(one)
     shown = faultnet("systems", CISTERN).out
     for finding in one["findings"]:
-        assert f"{finding['id']}: " in shown
+        assert f"{finding['id']}:" in shown
     assert "hold: start in psi" in shown
 
 

@@ -27,7 +27,7 @@ cases:
       top-1: [prime-lost]
       before: [[pipe-cracked, foot-valve-leaks]]
       at-least: {pipe-cracked: 0.99}
-      next: [renew-foot-valve]
+      next: [listen]
       danger: tingle
   - id: cannot-be
     system: jet-pump

@@ -27,7 +27,7 @@ def offered(line, **environment):
         },
     )
     assert done.stderr == ""
-    return [each.partition(",")[2] for each in done.stdout.splitlines()]
+    return [each.partition(",")[2] for each in done.stdout.split()]
 
 
 @pytest.fixture(scope="module", autouse=True)

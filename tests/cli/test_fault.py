@@ -1,6 +1,7 @@
 """The one boundary: faults of ours, interrupts, and a reader that goes away."""
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -9,6 +10,8 @@ import pytest
 
 from faultnet.cli import where
 from tests.cli.conftest import CISTERN, ROOT, start
+
+BASH = shutil.which("bash") or "bash"
 
 
 @pytest.fixture
@@ -80,7 +83,7 @@ def test_reader_that_goes_away():
     line = f"{sys.executable} -m faultnet rank {CISTERN} --all | true; echo ${{PIPESTATUS[0]}}"
     for _ in range(3):
         done = subprocess.run(
-            ["bash", "-c", line], capture_output=True, text=True, cwd=ROOT, check=False
+            [BASH, "-c", line], capture_output=True, text=True, cwd=ROOT, check=False
         )
         assert done.stderr == ""
         assert done.stdout.strip() in {"0", "141"}
@@ -121,9 +124,7 @@ def test_full_disk(extra):
 
 def test_no_standard_output_at_all():
     line = f"{sys.executable} -m faultnet systems >&-"
-    done = subprocess.run(
-        ["bash", "-c", line], capture_output=True, text=True, cwd=ROOT, check=False
-    )
+    done = subprocess.run([BASH, "-c", line], capture_output=True, text=True, cwd=ROOT, check=False)
     assert (done.returncode, done.stderr) == (0, "")
 
 

@@ -1,0 +1,104 @@
+"""A visit held on a terminal: show the turn, take the reply, write it down."""
+
+import os
+import shutil
+
+import click
+
+from faultnet.cli import dress
+from faultnet.cli.keyboard import Keyboard
+from faultnet.cli.output import show
+from faultnet.cli.screen import this_screen
+from faultnet.visit.events import Event, Undone
+from faultnet.visit.log import Log
+from faultnet.visit.told import said
+from faultnet.visit.turn import Reply, Turn
+from faultnet.visit.visit import Visit
+
+NOT_HERE = "That key means nothing here."
+
+
+class Conversation:
+    """One person, one keyboard, one visit at a time."""
+
+    def __init__(self) -> None:
+        self._keyboard = Keyboard()
+        self._clear = self._keyboard.live and os.environ.get("TERM", "dumb") != "dumb"
+
+    def ask(self, turn: Turn, note: str = "") -> Reply | str | None:
+        """Show a turn until it is replied to; a text where text was wanted, None at the end."""
+        while True:
+            self._show(turn, note)
+            text = self._keyboard.line() if turn.typed else self._keyboard.key()
+            if text is None:
+                return None
+            reply = turn.reply(text.lower())
+            if self._keyboard.live and not turn.typed:
+                click.echo(text)
+            if reply is not None:
+                return reply
+            if turn.typed:
+                return text
+            note = NOT_HERE
+
+    def hold(self, visit: Visit, log: Log, note: str = "") -> Visit:
+        """Talk until the visit is over or somebody stops; every event is written at once."""
+        turn = visit.turn
+        while not visit.over:
+            reply = self.ask(turn, note)
+            if reply is None or (isinstance(reply, Reply) and reply.view == "stop"):
+                return visit
+            outcome = _outcome(visit, turn, reply)
+            if isinstance(outcome, Turn):
+                turn, note = outcome, ""
+                continue
+            log.append(outcome)
+            note = _noted(visit, outcome)
+            visit = visit.after(outcome)
+            turn = visit.turn
+        self._show(turn, "")
+        return visit
+
+    def _show(self, turn: Turn, note: str) -> None:
+        screen = this_screen()
+        body, foot = dress.body(screen, turn, note), dress.foot(screen, turn)
+        if turn.typed:
+            foot += ["", *screen.wrap(turn.typed.prompt)]
+        if self._clear:
+            click.clear()
+        else:
+            show([""])
+        rows = shutil.get_terminal_size((80, 24)).lines - 2
+        while self._keyboard.live and len(body) + len(foot) > rows and len(body) > 1:
+            part = max(rows - 1, 4)
+            if len(body) <= part and len(foot) >= part:
+                break
+            show(body[:part])
+            body = body[part:]
+            if not self._more():
+                break
+        show([*body, *foot])
+        if turn.kind != "ended":
+            click.echo("> ", nl=False)
+
+    def _more(self) -> bool:
+        click.echo("-- any key: more --", nl=False)
+        pressed = self._keyboard.key()
+        click.echo("\r" + " " * 20 + "\r", nl=False)
+        return pressed is not None
+
+
+def _outcome(visit: Visit, turn: Turn, reply: Reply | str) -> Event | Turn:
+    if isinstance(reply, str):
+        return visit.typed(turn.typed.what if turn.typed else "", reply)
+    return reply.event if reply.event is not None else visit.view(reply.view)
+
+
+def _noted(visit: Visit, event: Event) -> str:
+    """Return what an event is noted as."""
+    if isinstance(event, Undone):
+        last = visit.last
+        told = said(visit.talk.subject, last) if last is not None else ""
+        return f"Taken back: {told}" if told else "Taken back."
+    told = said(visit.talk.subject, event)
+    return f"Noted: {told}" if told else ""

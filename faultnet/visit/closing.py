@@ -1,0 +1,73 @@
+"""The end of a visit: how it ends, the site left safe, and what was found and done."""
+
+from faultnet.visit.events import Ended, Ending
+from faultnet.visit.progress import Progress
+from faultnet.visit.retry import proved
+from faultnet.visit.set_ups import undo_order
+from faultnet.visit.talk import Talk
+from faultnet.visit.told import HOW, title_of
+from faultnet.visit.turn import ENTER, Line, Reply, Turn, lines, numbered
+
+LEAVE = (
+    "Hatch, ports and covers closed and fastened.",
+    "Bypass and house valves as they were, none shut between pump and tank.",
+    "Your lock off; an electric water heater on again only when a hot tap runs.",
+)
+"""What is looked at before leaving, whatever was done; common practice."""
+
+UNMENDED = "If the pump must not run: off at the panel with a note on it, and the house told why."
+
+OTHER_ENDS = (
+    "works-again",
+    "made-safe",
+    "temporary",
+    "part-on-order",
+    "declined",
+    "no-fault",
+    "no-access",
+    "referred",
+)
+
+
+def ways() -> Turn:
+    """Return the ways to end a visit before a repair has been proved."""
+    replies = numbered({HOW[how]: Ending(how) for how in OTHER_ENDS})
+    back = Reply(ENTER, "back", view="back")
+    return Turn("ways", "End the visit", "How does it end?", (), (*replies, back))
+
+
+def leaving(talk: Talk, at: Progress) -> Turn | None:
+    """Return what is seen to before leaving, once the end is settled."""
+    how = at.ending or (_mended(at) if proved(talk, at) else "")
+    if not how:
+        return None
+    order = undo_order(talk.subject.knowledge, at.made)
+    undo = [f"Undo: {title_of(talk.subject, s)}." for s in order]
+    more = () if how.startswith("mended") else (UNMENDED,)
+    body = lines("item", (*undo, *LEAVE, *more))
+    done = Reply(ENTER, "left safe: end the visit", Ended(how))
+    return Turn("leave-safe", HOW.get(how, how), "Leave the site safe", body, (done,))
+
+
+def _mended(at: Progress) -> str:
+    return "mended" if at.proof == "yes" else "mended-proof-open"
+
+
+def over(talk: Talk, at: Progress) -> Turn | None:
+    """Return the summary of a visit that is over."""
+    if not at.ended:
+        return None
+    from faultnet.visit.summary import summary
+
+    return Turn("ended", "The visit is over", HOW.get(at.ended, at.ended), summary(talk, at))
+
+
+def paused(at: Progress) -> Turn | None:
+    """Return the turn of a visit that rests."""
+    if not at.paused:
+        return None
+    from faultnet.visit.events import Resumed
+
+    line = Line("say", "Everything is kept. A site that is left alone is left safe.")
+    go_on = Reply(ENTER, "go on", Resumed())
+    return Turn("paused", "Paused", "Take your time.", (line,), (go_on,))

@@ -1,0 +1,83 @@
+"""The arithmetic behind a visit, done once for each state of the evidence."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import msgspec
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.advice.ranking import Ranking, rank
+from faultnet.advice.screen import Screen
+from faultnet.advice.steps import Advice, next_steps
+from faultnet.advice.subject import Subject
+from faultnet.model.evidence import Evidence
+from faultnet.network.build import UNLISTED
+from faultnet.visit.trouble import ConflictError
+
+T = TypeVar("T")
+_KEPT = 32
+
+
+class Counsel:
+    """Ranking, next steps and the worth of findings, for whoever is at the pump.
+
+    Every call raises ``ConflictError`` for answers that cannot all be true and
+    ``TooLargeError``.
+    """
+
+    def __init__(self, subject: Subject, who: str) -> None:
+        self.subject = subject
+        self.who = who
+        self._kept: dict[tuple[str, bytes], Any] = {}
+
+    def ranking(self, evidence: Evidence) -> Ranking:
+        """Return the ranked causes."""
+        ranking = self._once("ranking", evidence, lambda: rank(self.subject, evidence))
+        if ranking.conflict:
+            raise ConflictError(ranking.conflict)
+        return ranking
+
+    def advice(self, evidence: Evidence) -> Advice:
+        """Return the priced next steps."""
+        advice = self._once(
+            "advice", evidence, lambda: next_steps(self.subject, evidence, self.who)
+        )
+        if advice.conflict:
+            raise ConflictError(advice.conflict)
+        return advice
+
+    def tells(self, evidence: Evidence) -> dict[str, float]:
+        """How far each finding, if asked, is expected to move the causes; a quick measure.
+
+        It is the sum over causes of P(cause) times the distance between P(wrong | cause)
+        and P(wrong), the causes taken as independent.
+        """
+        return self._once("tells", evidence, lambda: self._tells(evidence))
+
+    def _tells(self, evidence: Evidence) -> dict[str, float]:
+        ranking = self.ranking(evidence)
+        chances = {UNLISTED: ranking.unlisted, **{c.id: c.probability for c in ranking.causes}}
+        vector = np.array([chances[c.id] for c in self.subject.network.causes])
+        shown = Screen(self.subject, vector, {}, {}, 0.0).shown
+        return {
+            finding: _moved(vector, shown[index], sum(self.subject.network.findings[index].leak))
+            for finding, index in self.subject.findings.items()
+        }
+
+    def _once(self, what: str, evidence: Evidence, make: Callable[[], T]) -> T:
+        key = (what, msgspec.msgpack.encode(evidence))
+        if key not in self._kept:
+            value = make()
+            if len(self._kept) >= _KEPT:
+                self._kept.pop(next(iter(self._kept)))
+            self._kept[key] = value
+        kept: T = self._kept[key]
+        return kept
+
+
+def _moved(chances: npt.NDArray[np.float64], shown: npt.NDArray[np.float64], leak: float) -> float:
+    quiet = 1.0 - shown * chances
+    normal = (1.0 - leak) * float(np.prod(quiet))
+    normal_with = (1.0 - shown) * normal / np.maximum(quiet, 1e-12)
+    return float((chances * np.abs(normal_with - normal)).sum())

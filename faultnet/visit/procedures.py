@@ -1,0 +1,41 @@
+"""The authored procedures, to be read at any time: hold test, priming, restart."""
+
+from faultnet.model.procedure import Procedure, Step
+from faultnet.visit.talk import Talk
+from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, lines
+
+BACK = Reply(ENTER, "back", view="back")
+
+
+def read(talk: Talk, name: str) -> Turn:
+    """Return a procedure with its limits and stop conditions; without a name, the list."""
+    if name:
+        procedure = talk.subject.knowledge.procedures[name]
+        return Turn("how", "How to", procedure.title, _body(procedure), (BACK,))
+    procedures = talk.subject.knowledge.procedures.values()
+    replies = [
+        Reply(key, each.title, view=f"how:{each.id}")
+        for key, each in zip(KEYS, procedures, strict=False)
+    ]
+    title = "Which one?" if replies else "No procedures are written down here."
+    return Turn("how", "How to", title, (), (*replies, BACK))
+
+
+def _body(procedure: Procedure) -> tuple[Line, ...]:
+    body = [Line("say", procedure.about), Line("say", "At hand before you start:")]
+    body = body[: 2 if procedure.before else 1]
+    body += lines("item", procedure.before)
+    for step in procedure.steps:
+        body += _step(step)
+    return tuple(body)
+
+
+def _step(step: Step) -> list[Line]:
+    limits = [f"{number.value:g} {unit}" for unit, number in step.limit.items()]
+    limit = f" ({', '.join(limits)})" if limits else ""
+    told = [Line("do", f"{step.do}{limit}")]
+    if step.stop_when:
+        told.append(Line("item", f"Stop when: {step.stop_when}"))
+    if step.caution:
+        told.append(Line("caution", step.caution))
+    return told

@@ -1,0 +1,74 @@
+"""What is seen and heard: picked from a short list, or found by typed words."""
+
+from faultnet.visit.events import Event, Passed, Picked
+from faultnet.visit.progress import Progress, wrong
+from faultnet.visit.search import Index
+from faultnet.visit.talk import Talk
+from faultnet.visit.told import title_of
+from faultnet.visit.turn import Line, Reply, Turn, Typed, numbered
+
+STAGE = "seen"
+SHOWN = 8
+"""Findings in the list at a time."""
+
+
+def asked(talk: Talk, at: Progress) -> Turn | None:
+    """Return the list of what may be seen, unless that is over."""
+    return None if STAGE in at.passed else listed(talk, at, 0)
+
+
+def listed(talk: Talk, at: Progress, start: int) -> Turn:
+    """Return a stretch of the list; what tells most, given what is known, comes first."""
+    order = by_use(talk, at)
+    start = start if start < len(order) else 0
+    labels: dict[str, Event] = {
+        talk.finding(f).title: Picked(f) for f in order[start : start + SHOWN]
+    }
+    told = [title_of(talk.subject, f) for f in at.complaints if wrong(talk.finding(f), at.said(f))]
+    replies = [*numbered(labels), Reply("t", "tell it in your own words", view="search")]
+    if len(order) > SHOWN:
+        after = start + SHOWN if start + SHOWN < len(order) else 0
+        replies.append(Reply("m", "more", view=f"seen:{after}"))
+    replies.append(Reply("", "that is all" if told else "nothing to tell", Passed(STAGE)))
+    if not told:
+        replies.append(Reply("?", "don't know", Passed(STAGE)))
+    title = "What did the proof show?" if at.proof == "no" else "What is wrong? Pick one."
+    heading = f"So far: {'; '.join(told)}" if told else "What is seen and heard"
+    lines = (Line("note", "One after the other; the list changes with what you say."),)
+    return Turn("seen", heading, title, () if told else lines, tuple(replies))
+
+
+def by_use(talk: Talk, at: Progress) -> list[str]:
+    """Return findings worth asking about: what the house can tell before what a look tells."""
+    tells = talk.counsel.tells(at.evidence)
+    open_ = [
+        f
+        for f in talk.subject.findings
+        if not talk.finding(f).found_cause and not at.settled(f) and talk.askable(at, f)
+    ]
+    return sorted(open_, key=lambda f: (not talk.finding(f).ask_caller, -tells[f], f))
+
+
+def search_turn() -> Turn:
+    """Return the turn that asks for words."""
+    return Turn(
+        "search",
+        "What is seen and heard",
+        "Tell it in a few words.",
+        (Line("note", "For example: spits air; runs all night; dead in the morning."),),
+        (Reply("b", "back", view="back"),),
+        typed=Typed("search", "Words:"),
+    )
+
+
+def found_turn(talk: Talk, at: Progress, words: str) -> Turn:
+    """Return what was found for typed words."""
+    found = Index(talk.subject).find(words)
+    kept = [f for f in found if f not in talk.subject.findings or talk.askable(at, f)][:SHOWN]
+    again = (Reply("t", "other words", view="search"), Reply("", "back", view="back"))
+    if not kept:
+        nothing = f"Nothing here sounds like: {words.strip()[:60]}"
+        return Turn("found", "What is seen and heard", nothing, (), again)
+    labels: dict[str, Event] = {title_of(talk.subject, f): Picked(f) for f in kept}
+    heading = f"For: {words.strip()[:60]}"
+    return Turn("found", heading, "Which is it?", (), (*numbered(labels), *again))

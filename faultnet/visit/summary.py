@@ -1,0 +1,65 @@
+"""What was found and what was done, round by round."""
+
+from msgspec.structs import replace
+
+from faultnet.inference.engine import TooLargeError
+from faultnet.model.evidence import Evidence, Round
+from faultnet.visit.progress import Progress, wrong
+from faultnet.visit.talk import Talk
+from faultnet.visit.told import answer_said, title_of
+from faultnet.visit.trouble import ConflictError
+from faultnet.visit.turn import Line
+
+LIKELY = 2
+"""Causes named beside a repair."""
+
+
+def summary(talk: Talk, at: Progress) -> tuple[Line, ...]:
+    """Return the summary as lines."""
+    lines = _installation(talk, at.evidence)
+    several = len(at.evidence.rounds) > 1
+    for number, round_ in enumerate(at.evidence.rounds):
+        if several:
+            lines.append(Line("say", "At first:" if number == 0 else f"After repair {number}:"))
+        lines += [Line("item", text) for text in _found(talk, round_)]
+        for repair in round_.repairs:
+            lines.append(Line("item", f"Done: {title_of(talk.subject, repair)}"))
+            lines += _likeliest(talk, at.evidence, number, repair)
+    if at.ended == "mended-proof-open" and at.repair:
+        proof = talk.subject.knowledge.repairs[at.repair].proof
+        lines.append(Line("caution", f"Still to be proved: {proof}"))
+    return tuple(lines)
+
+
+def _installation(talk: Talk, evidence: Evidence) -> list[Line]:
+    known = [answer_said(talk.subject, k, v) for k, v in evidence.layout.items()]
+    known += [title_of(talk.subject, c) for c, held in evidence.circumstances.items() if held]
+    return [Line("note", f"{'; '.join(known)}.")] if known else []
+
+
+def _found(talk: Talk, round_: Round) -> list[str]:
+    found = [
+        f"{title_of(talk.subject, a.finding)}: {answer_said(talk.subject, a.finding, a.answer)}"
+        for a in round_.answers
+        if wrong(talk.finding(a.finding), a.answer)
+    ]
+    for taken in round_.taken:
+        takes = talk.subject.knowledge.readings[taken.reading].takes
+        numbers = ", ".join(f"{value:g} {takes[part]}" for part, value in taken.parts.items())
+        found.append(f"{title_of(talk.subject, taken.reading)}: {numbers}")
+    sound = len(round_.answers) + len(round_.taken) - len(found)
+    return [*found, f"{sound} more asked, nothing wrong there"] if sound else found
+
+
+def _likeliest(talk: Talk, evidence: Evidence, number: int, repair: str) -> list[Line]:
+    """The likeliest causes among those that a repair mends, as things stood before it."""
+    before = replace(evidence.rounds[number], repairs=())
+    known = replace(evidence, rounds=(*evidence.rounds[:number], before), set_ups=(), made_safe=())
+    try:
+        ranking = talk.counsel.ranking(known)
+    except (ConflictError, TooLargeError):
+        return []
+    causes = talk.subject.knowledge.causes
+    mended = [c for c in ranking.causes if causes[c.id].repair == repair][:LIKELY]
+    told = [f"{c.title} ({c.probability:.0%} before)" for c in mended if c.probability >= 0.01]
+    return [Line("note", f"Mends above all: {'; '.join(told)}.")] if told else []

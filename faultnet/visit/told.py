@@ -1,0 +1,95 @@
+"""Events and answers in words."""
+
+from faultnet.advice.subject import Subject
+from faultnet.visit import events as e
+from faultnet.visit.turn import plain
+
+SPECIALIST = "Hand over to the specialist"
+
+HOW = {
+    "mended": "Mended and proved",
+    "mended-proof-open": "Mended; the proof is still to come",
+    "works-again": "Works again, mended in another way",
+    "made-safe": "Made safe only",
+    "temporary": "Temporary repair",
+    "part-on-order": "Part on order",
+    "declined": "Declined by the customer",
+    "no-fault": "No fault found",
+    "no-access": "No access",
+    "referred": "Handed over to the specialist",
+}
+"""How a visit can end."""
+
+_NAMING: dict[type[e.Event], tuple[str, str]] = {
+    e.MadeSafe: ("Made safe", "finding"),
+    e.StepBegun: ("Begun", "step"),
+    e.StepSkipped: ("Put off", "step"),
+    e.StepDone: ("Done", "step"),
+    e.RepairDone: ("Done", "repair"),
+    e.TakenBack: ("Left out", "about"),
+}
+_PROOF = {"yes": "proved", "no": "not proved", "later": "still to be proved"}
+
+
+def title_of(subject: Subject, about: str) -> str:
+    """Return the title of anything that has one."""
+    known = subject.knowledge
+    entries: tuple[dict[str, object], ...] = (
+        {**known.findings},
+        {**known.circumstances},
+        {**known.layouts},
+        {**known.readings},
+        {**known.checks},
+        {**known.repairs},
+        {**known.set_ups},
+    )
+    for each in entries:
+        if about in each:
+            return str(getattr(each[about], "title", about))
+    if about.startswith("called:"):
+        return f"Call in: {about.removeprefix('called:')}"
+    return SPECIALIST if about == "specialist" else plain(about)
+
+
+def answer_said(subject: Subject, about: str, answer: str) -> str:
+    """Return an answer as it is said."""
+    layout = subject.knowledge.layouts.get(about)
+    for value in layout.values if layout else ():
+        if value.id == answer:
+            return value.title
+    return "cannot be taken" if answer == "cannot" else plain(answer)
+
+
+def said(subject: Subject, event: e.Event) -> str:
+    """Return an event as one short line; empty where there is nothing to say."""
+
+    def title(about: str) -> str:
+        return title_of(subject, about)
+
+    match event:
+        case e.Told(about, answer):
+            return f"{title(about)}: {answer_said(subject, about, answer)}"
+        case e.NotKnown(about):
+            return f"{title(about)}: not known"
+        case e.Denied(_):
+            return "None of these dangers"
+        case e.Measured(reading, parts):
+            takes = subject.knowledge.readings[reading].takes
+            return f"{title(reading)}: " + ", ".join(f"{v:g} {takes[p]}" for p, v in parts.items())
+    return _done(subject, event)
+
+
+def _done(subject: Subject, event: e.Event) -> str:
+    match event:
+        case e.SetUpMade(set_ups):
+            return "Made: " + ", ".join(title_of(subject, s) for s in set_ups)
+        case e.SetUpUndone(set_ups):
+            return "Undone: " + ", ".join(title_of(subject, s) for s in set_ups)
+        case e.Works(works):
+            return "Works as it should" if works else "Does not work as it should"
+        case e.Proved(proof):
+            return f"The repair is {_PROOF.get(proof, proof)}"
+        case e.Ended(how):
+            return HOW.get(how, plain(how))
+    word, field = _NAMING.get(type(event), ("", ""))
+    return f"{word}: {title_of(subject, getattr(event, field))}" if word else ""
