@@ -7,6 +7,7 @@ import msgspec
 from faultnet.advice.observe import observe
 from faultnet.advice.subject import Subject
 from faultnet.inference.conflict import conflicting
+from faultnet.inference.engine import TooLargeError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 
@@ -37,7 +38,10 @@ def conflict(subject: Subject, evidence: Evidence) -> tuple[Said, ...]:
 
     def possible(kept: Sequence[_Item]) -> bool:
         observed = observe(subject, _only(evidence, kept))
-        return Query(subject.network, observed).possible()
+        try:
+            return Query(subject.network, observed).possible()
+        except TooLargeError:
+            return True  # no telling: such a set is never narrowed down further
 
     return tuple(_said(subject, item) for item in conflicting(items, possible))
 

@@ -15,8 +15,6 @@ from faultnet.visit.told import said
 from faultnet.visit.turn import Reply, Turn
 from faultnet.visit.visit import Visit
 
-NOT_HERE = "That key means nothing here."
-
 
 class Conversation:
     """One person, one keyboard, one visit at a time."""
@@ -39,7 +37,7 @@ class Conversation:
                 return reply
             if turn.typed:
                 return text
-            note = NOT_HERE
+            note = f"Not a key here: {text[:10] or dress.ENTER}"
 
     def hold(self, visit: Visit, log: Log, note: str = "") -> Visit:
         """Talk until the visit is over or somebody stops; every event is written at once."""
@@ -61,22 +59,21 @@ class Conversation:
 
     def _show(self, turn: Turn, note: str) -> None:
         screen = this_screen()
-        body, foot = dress.body(screen, turn, note), dress.foot(screen, turn)
-        if turn.typed:
-            foot += ["", *screen.wrap(turn.typed.prompt)]
+        rows = shutil.get_terminal_size((80, 24)).lines - 1 if self._keyboard.live else None
+        body, foot = dress.fitted(screen, turn, note, rows)
         if self._clear:
             click.clear()
         else:
             show([""])
-        rows = shutil.get_terminal_size((80, 24)).lines - 2
-        while self._keyboard.live and len(body) + len(foot) > rows and len(body) > 1:
-            part = max(rows - 1, 4)
-            if len(body) <= part and len(foot) >= part:
-                break
-            show(body[:part])
-            body = body[part:]
+        while rows and len(body) + len(foot) > rows and len(body) > rows - 1:
+            show(body[: rows - 1])
+            body = body[rows - 1 :]
             if not self._more():
                 break
+        if rows and body and len(body) + len(foot) > rows:
+            show(body)
+            body = []
+            self._more()
         show([*body, *foot])
         if turn.kind != "ended":
             click.echo("> ", nl=False)

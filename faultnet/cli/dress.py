@@ -11,23 +11,38 @@ SHORT = 12
 ENTER = "Enter"
 
 
-def body(screen: Screen, turn: Turn, note: str) -> list[str]:
-    """Return what is said: the last answer as it was noted, the heading, the text."""
-    told = [*map(screen.dim, screen.wrap(note)), ""] if note else []
-    style = screen.alarm if turn.kind == "danger" else screen.bold
-    told += map(screen.alarm if turn.kind == "danger" else screen.dim, screen.wrap(turn.heading))
-    told += map(style, screen.wrap(turn.title))
-    if turn.lines:
-        told += ["", *_lines(screen, turn.lines)]
+def fitted(screen: Screen, turn: Turn, note: str, rows: int | None) -> tuple[list[str], list[str]]:
+    """Return what is said and what can be replied; where rows are few, remarks are left out."""
+    body, foot = _body(screen, turn, note), _foot(screen, turn)
+    if rows is None or len(body) + len(foot) <= rows:
+        return body, foot
+    bare = tuple(line for line in turn.lines if line.kind != "note")
+    short = [screen.dim(screen.cut(note, screen.width))] if note else []
+    return [*short, *_said(screen, turn, bare)], foot
+
+
+def _body(screen: Screen, turn: Turn, note: str) -> list[str]:
+    """Return the last answer as it was noted, the heading, the text."""
+    noted = [*map(screen.dim, screen.wrap(note)), ""] if note else []
+    return [*noted, *_said(screen, turn, turn.lines)]
+
+
+def _said(screen: Screen, turn: Turn, lines: tuple[Line, ...]) -> list[str]:
+    danger = turn.kind == "danger"
+    told = list(map(screen.alarm if danger else screen.dim, screen.wrap(turn.heading)))
+    told += map(screen.alarm if danger else screen.bold, screen.wrap(turn.title))
+    if lines:
+        told += ["", *_lines(screen, lines)]
     return told
 
 
-def foot(screen: Screen, turn: Turn) -> list[str]:
-    """Return what can be replied, and what can be done at any time."""
+def _foot(screen: Screen, turn: Turn) -> list[str]:
     told = ["", *_replies(screen, turn.replies)] if turn.replies else []
     if turn.bar:
         bar = _flow(screen, [f"{_key(each)} {each.label}" for each in turn.bar], "  ")
         told += ["", *map(screen.dim, bar)]
+    if turn.typed:
+        told += ["", *screen.wrap(turn.typed.prompt)]
     return told
 
 

@@ -1,5 +1,6 @@
 """What the person presses or types; a pipe gives a line where a terminal gives a key."""
 
+import contextlib
 import sys
 from typing import TextIO
 
@@ -16,18 +17,32 @@ class Keyboard:
             self._stream.reconfigure(errors="replace")
 
     def key(self) -> str | None:
-        """Return one key in small letters; Enter is the empty text."""
+        """Return one key in small letters; Enter is the empty text.
+
+        What was pressed before the question stood there is no answer to it.
+        """
         if not self.live:
             return self.line()
+        _forget_pressed()
         try:
             pressed = click.getchar()
         except EOFError:
             return None
         if pressed in {"\r", "\n"}:
             return ""
-        return pressed.lower() if pressed.isprintable() else "?!"
+        return pressed.lower() if pressed.isprintable() else "that"
 
     def line(self) -> str | None:
         """Return one line, without what surrounds it."""
         text = self._stream.readline() if self._stream else ""
         return text.strip() if text else None
+
+
+def _forget_pressed() -> None:
+    """Drop the keys that wait to be read."""
+    try:
+        import termios
+    except ImportError:
+        return
+    with contextlib.suppress(termios.error, OSError, ValueError):
+        termios.tcflush(sys.stdin, termios.TCIFLUSH)

@@ -1,5 +1,6 @@
 """What is written, and where: results to standard output, everything else to the other."""
 
+import contextlib
 import json
 import sys
 from collections.abc import Iterable
@@ -30,13 +31,14 @@ def show_json(fields: dict[str, Any]) -> None:
 
 
 def show_error(refusal: Refusal, *, as_json: bool) -> None:
-    """Write why there is no answer; raise ``CannotWriteError``."""
+    """Write why there is no answer; raise ``CannotWriteError`` where nothing can be."""
     told = {"kind": refusal.kind, "message": refusal.message, "hint": refusal.hint}
-    if as_json and refusal.kind != CannotWriteError.kind:
-        show_json({"error": {**told, **refusal.more}})
-        return
+    if as_json:
+        with contextlib.suppress(CannotWriteError):
+            return show_json({"error": {**told, **refusal.more}})
     for text in filter(None, (refusal.message, refusal.hint)):
         _write(_plain(text), sys.stderr)
+    return None
 
 
 def _write(text: str, stream: TextIO | None) -> None:

@@ -24,7 +24,8 @@ class TooLargeError(Exception):
         names = ", ".join(self.leave_out)
         super().__init__(
             f"an exact answer needs {cells:,} cells and the limit is {limit:,}; "
-            f"leave out one or more of: {names}"
+            f"say what is known of roots that are open (layout, circumstances), "
+            f"or leave out one or more of: {names}"
         )
 
 

@@ -27,6 +27,11 @@ class Gate:
     roots: list[int]
     table: Array
 
+    @property
+    def constant(self) -> float | None:
+        """The weight of a gate with one state of everything; None when there is a choice."""
+        return float(self.table.item()) if self.table.size == 1 and not self.parents else None
+
 
 def build_gate(
     network: Network, draws: list[Draw], index: int, known: dict[int, int], leak_silent: bool

@@ -98,12 +98,12 @@ class _Run:
         self.gates = gates
         self.plan = Plan()
         self.open = 0
-        self.gated: set[int] = set()
-        self.closed: set[int] = set()
+        self.gated = {k for k, gate in enumerate(gates) if gate.constant is not None}
+        self.closed = set(self.gated)
         self.users: dict[int, int] = dict.fromkeys(planner.sizes, 0)
         for item in items:
             self._count(item.mask, 1)
-        for gate in gates:
+        for gate in gates:  # a constant gate reads no root
             for root in gate.roots:
                 self.users[root] += 1
 
@@ -158,14 +158,17 @@ class _Run:
             ready = not self.users[axis] and all(p in self.gated for p in draw.parents)
             if index not in self.gated and ready:
                 self._gate(index)
-        for index, draw in enumerate(self.draws):
-            done = index in self.gated and all(c in self.gated for c in draw.children)
-            if done and index not in self.closed:
-                self._close(self.planner.first_draw + index, "close-draw", index)
-                self.closed.add(index)
+                self._close_done()
         for axis in sorted(self.users):
             if axis < self.planner.first_draw and self.open >> axis & 1 and not self.users[axis]:
                 self._close(axis, "close-root", axis)
+
+    def _close_done(self) -> None:
+        """Close every draw whose value nothing below it needs any more."""
+        for index in sorted(self.gated - self.closed):
+            if all(c in self.gated for c in self.draws[index].children):
+                self._close(self.planner.first_draw + index, "close-draw", index)
+                self.closed.add(index)
 
     def finish(self) -> None:
         """Open and close the roots that nothing reads, so that rows can mask them."""

@@ -101,7 +101,9 @@ class Query:
 
     def masses(self) -> Masses:
         """Weights of everything, scaled so that ``total`` is P(evidence)."""
-        self.refuse(self.plan.cells * len(self.plan.steps) // 8)
+        if self.statuses.impossible:
+            raise ImpossibleEvidenceError
+        self.refuse(max(self.plan.cells, self.plan.work // 4))
         masses = Backward(self.sweep, self.row_maker.batch([Row()])).run(self.accepted)
         if masses.total * self.constant <= 0.0:
             raise ImpossibleEvidenceError
@@ -113,6 +115,8 @@ class Query:
 
     def possible(self) -> bool:
         """Whether the evidence has a probability above zero."""
+        if self.statuses.impossible:
+            return False
         return bool(self.tally_weights()[list(self.accepted)].sum() > 0.0)
 
     def tally_weights(self) -> Array:
@@ -174,7 +178,10 @@ class Query:
         return result
 
     def _apply_settled(self) -> None:
-        """Multiply in the likelihoods of settled findings."""
+        """Multiply in the likelihoods of settled findings, and gates without a choice."""
+        for gate in self.gates:
+            if gate.constant is not None:
+                self.constant *= gate.constant
         for (finding, round_), status in self.statuses.of.items():
             likelihood = self.statuses.likelihood.get((finding, round_))
             if status == OFF and likelihood is not None:

@@ -17,7 +17,11 @@ Key = tuple[int, int]
 
 
 class Statuses:
-    """Status by (finding, round), and the likelihoods that remain to be applied."""
+    """Status by (finding, round), and the likelihoods that remain to be applied.
+
+    ``impossible`` is set when a finding is wanted abnormal and normal at once: its
+    answer says so, and that of a finding that it hides or withholds.
+    """
 
     def __init__(self, network: Network, observed: Observed, states: dict[int, int]) -> None:
         """``states`` holds the roots whose state is known."""
@@ -27,6 +31,7 @@ class Statuses:
         self.likelihood: dict[Key, tuple[float, ...]] = dict(observed.findings)
         self.of: dict[Key, int] = {}
         self._assert_unhidden()
+        self.impossible = any(not any(x) for x in self.likelihood.values())
         self._settle()
         self._add_parents()
 

@@ -6,7 +6,7 @@ from faultnet.visit.retry import proved
 from faultnet.visit.set_ups import undo_order
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import HOW, title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, lines, numbered
+from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, numbered
 
 LEAVE = (
     "Hatch, ports and covers closed and fastened.",
@@ -45,7 +45,7 @@ def leaving(talk: Talk, at: Progress) -> Turn | None:
     undo = [f"Undo: {title_of(talk.subject, s)}." for s in order]
     more = () if how.startswith("mended") else (UNMENDED,)
     body = lines("item", (*undo, *LEAVE, *more))
-    done = Reply(ENTER, "left safe: end the visit", Ended(how))
+    done = Reply(DONE, "left safe: end the visit", Ended(how))
     return Turn("leave-safe", HOW.get(how, how), "Leave the site safe", body, (done,))
 
 

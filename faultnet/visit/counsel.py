@@ -59,7 +59,7 @@ class Counsel:
         ranking = self.ranking(evidence)
         chances = {UNLISTED: ranking.unlisted, **{c.id: c.probability for c in ranking.causes}}
         vector = np.array([chances[c.id] for c in self.subject.network.causes])
-        shown = Screen(self.subject, vector, {}, {}, 0.0).shown
+        shown = Screen(self.subject, vector, prices={}, specialist=0.0).shown
         return {
             finding: _moved(vector, shown[index], sum(self.subject.network.findings[index].leak))
             for finding, index in self.subject.findings.items()

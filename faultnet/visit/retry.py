@@ -6,7 +6,7 @@ from faultnet.visit.question import question
 from faultnet.visit.set_ups import undo_order
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, lines
+from faultnet.visit.turn import DONE, Line, Reply, Turn, lines
 
 DISINFECT = {
     "wipe": "Wipe and flush what was opened with chlorinated water.",
@@ -59,7 +59,7 @@ def _put_back(talk: Talk, at: Progress) -> Turn:
         *lines("item", tuple(title_of(talk.subject, s) for s in order)),
         *lines("caution", _disinfection(talk, at)),
     )
-    done = Reply(ENTER, "all undone, it has been tried", SetUpUndone(order))
+    done = Reply(DONE, "all undone, it has been tried", SetUpUndone(order))
     keep = Reply("k", "some stay as they are for now", Passed("put-back"))
     how = Reply("h", "how to", view="how")
     return Turn("put-back", "After the repair", "Undo what was set up", body, (done, keep, how))

@@ -16,7 +16,7 @@ from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, lines, plain
+from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, plain
 
 SPECIALIST = "specialist"
 """The step that hands over."""
@@ -116,7 +116,7 @@ def _begin(step: Step) -> tuple[Reply, ...]:
 
 def _finish(step: str, *, repair: bool) -> tuple[Reply, ...]:
     if not repair:
-        return (Reply(ENTER, "done: take what it shows", StepDone(step)),)
+        return (Reply(DONE, "done: take what it shows", StepDone(step)),)
     return (
         Reply("y", "yes, the repair is done", RepairDone(step)),
         Reply("h", "how to", view="how"),
@@ -145,11 +145,11 @@ def _set_up(talk: Talk, at: Progress, transitions: tuple[Transition, ...]) -> Tu
     title = title_of(talk.subject, at.step)
     heading = f"First, {len(transitions)} to go. For: {title}"
     if first.id.startswith("called:"):
-        done = Reply(ENTER, "somebody is here", SetUpMade((first.id,)))
+        done = Reply(DONE, "somebody is here", SetUpMade((first.id,)))
         return Turn("set-up", heading, f"C{_first(first)[1:]}", (), (done, _skip(at.step)))
     entry = talk.subject.knowledge.set_ups[first.id]
     if first.to == "off":
-        done = Reply(ENTER, "undone", SetUpUndone((first.id,)))
+        done = Reply(DONE, "undone", SetUpUndone((first.id,)))
         body = lines("caution", entry.cautions)
         return Turn("set-up", heading, f"Undo: {first.title}", body, (done, _skip(at.step)))
     body = (
@@ -157,7 +157,7 @@ def _set_up(talk: Talk, at: Progress, transitions: tuple[Transition, ...]) -> Tu
         *lines("caution", entry.cautions),
         *lines("do", entry.steps),
     )
-    done = Reply(ENTER, "done", SetUpMade((first.id,)))
+    done = Reply(DONE, "done", SetUpMade((first.id,)))
     return Turn("set-up", heading, entry.title, body, (done, _skip(at.step)))
 
 

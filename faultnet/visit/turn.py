@@ -5,9 +5,12 @@ import msgspec
 from faultnet.visit.events import Event
 
 ENTER = ""
-"""The key of a reply by Enter alone."""
+"""The key of a reply by Enter alone; it never says that something was done."""
 
-KEYS = "123456789abdfgijklorvxz"
+DONE = "d"
+"""The key that says so."""
+
+KEYS = "123456789abfgijorvxz"
 """Keys of numbered replies; the letters that mean something else are left out."""
 
 
