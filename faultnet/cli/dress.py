@@ -75,7 +75,6 @@ def _replies(screen: Screen, replies: tuple[Reply, ...]) -> list[str]:
     """Return replies below each other; without numbers, short neighbours side by side."""
     told: list[str] = []
     short: list[str] = []
-    indent = max(len(_key(each)) for each in replies) + 2
     listed = any(each.key.isdigit() for each in replies)
     for each in replies:
         key = _key(each)
@@ -84,7 +83,7 @@ def _replies(screen: Screen, replies: tuple[Reply, ...]) -> list[str]:
             continue
         told += _flow(screen, short, "   ")
         short = []
-        first, *others = screen.wrap(each.label, indent, key)
+        first, *others = screen.wrap(each.label, len(key) + 2, key)
         told += [screen.bold(key) + first[len(key) :], *others]
     return told + _flow(screen, short, "   ")
 

@@ -15,6 +15,8 @@ from faultnet.cli.table import Table
 NAME = "faultnet"
 COMPLETION = "_FAULTNET_COMPLETE"
 """Set by the shell when it asks for completions."""
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
+"""NumPy's arrays here are small; threads would only make it slow to start."""
 PIPE_CLOSED = 141
 """What a shell reports for a program whose reader went away."""
 
@@ -45,6 +47,7 @@ def cli(ctx: click.Context) -> None:
 
 def main() -> NoReturn:
     """Run what the command line says and leave with its exit code."""
+    os.environ.setdefault(*ONE_THREAD)
     if COMPLETION in os.environ:
         cli.main(prog_name=NAME)
     try:

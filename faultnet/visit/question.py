@@ -48,7 +48,7 @@ def _about_finding(talk: Talk, about: str) -> tuple[Reply, ...]:
     if finding.needs:
         replies = (*replies, Reply("c", "cannot be taken", Told(about, CANNOT)))
     measured = [
-        Reply("m", f"measured: {' '.join(reading.takes.values())}", view=f"reading:{reading.id}")
+        Reply("m", f"measured: {', '.join(reading.takes)}", view=f"reading:{reading.id}")
         for reading in talk.subject.knowledge.readings.values()
         if reading.finding == about
     ]

@@ -24,7 +24,7 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
     labels: dict[str, Event] = {
         talk.finding(f).title: Picked(f) for f in order[start : start + SHOWN]
     }
-    told = [title_of(talk.subject, f) for f in at.complaints if wrong(talk.finding(f), at.said(f))]
+    told = [title_of(talk.subject, f) for f in at.complaints if _told_wrong(talk, at, f)]
     replies = [*numbered(labels), Reply("t", "tell it in your own words", view="search")]
     if len(order) > SHOWN:
         after = start + SHOWN if start + SHOWN < len(order) else 0
@@ -39,14 +39,27 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
 
 
 def by_use(talk: Talk, at: Progress) -> list[str]:
-    """Return findings worth asking about: what the house can tell before what a look tells."""
+    """Return findings worth asking about: what the house can tell before what a look tells.
+
+    What follows from something told already comes last.
+    """
     tells = talk.counsel.tells(at.evidence)
     open_ = [
         f
         for f in talk.subject.findings
         if not talk.finding(f).found_cause and not at.settled(f) and talk.askable(at, f)
     ]
-    return sorted(open_, key=lambda f: (not talk.finding(f).ask_caller, -tells[f], f))
+
+    def place(finding: str) -> tuple[bool, bool, float, str]:
+        entry = talk.finding(finding)
+        told = any(_told_wrong(talk, at, rule.finding) for rule in entry.follows_from)
+        return not entry.ask_caller, told, -tells[finding], finding
+
+    return sorted(open_, key=place)
+
+
+def _told_wrong(talk: Talk, at: Progress, finding: str) -> bool:
+    return wrong(talk.finding(finding), at.said(finding))
 
 
 def search_turn() -> Turn:

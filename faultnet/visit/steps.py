@@ -71,7 +71,7 @@ def duration(minutes: float, waiting: float, setting: float) -> str:
     """Return how long a step takes, in words."""
     parts = [
         (minutes, "of work"),
-        (setting, "for what comes first and last"),
+        (setting, "to set up and put back"),
         (waiting, "of waiting"),
     ]
     told = [f"{each:.0f} {what}" for each, what in parts if each]
