@@ -32,7 +32,7 @@ class Conversation:
                 return None
             reply = turn.reply(text.lower())
             if self._keyboard.live and not turn.typed:
-                click.echo(text)
+                click.echo(f"{text} ...")
             if reply is not None:
                 return reply
             if turn.typed:

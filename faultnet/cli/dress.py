@@ -59,7 +59,8 @@ def _lines(screen: Screen, lines: Iterable[Line]) -> list[str]:
                 number += 1
                 told += screen.wrap(line.text, 3 if number < 10 else 4, f"{number}.")
             case "item":
-                told += screen.wrap(line.text, 2, "-")
+                mark = line.mark or "-"
+                told += screen.wrap(line.text, len(mark) + 1, mark)
             case "caution":
                 told += map(screen.alarm, screen.wrap(line.text, 2, "!"))
             case "note":

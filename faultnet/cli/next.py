@@ -54,9 +54,15 @@ def command(asked: Asked, who: str, limit: int | None, thorough: bool, as_json: 
     so with --made-safe.
     """
     from faultnet.advice.steps import next_steps
+    from faultnet.cli.unranked import dangers_first
 
     subject, evidence = asked.looked_up()
-    advice = next_steps(subject, evidence, who, thorough=thorough)
+    advice = dangers_first(
+        subject,
+        evidence,
+        lambda: next_steps(subject, evidence, who, thorough=thorough),
+        as_json=as_json,
+    )
     if as_json:
         show_json(shape(advice, limit))
     else:

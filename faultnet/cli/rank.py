@@ -53,9 +53,10 @@ def command(asked: Asked, limit: int | None, every: bool, as_json: bool) -> int:
     with -m. What is not said counts as unknown, never as no.
     """
     from faultnet.advice.ranking import rank
+    from faultnet.cli.unranked import dangers_first
 
     subject, evidence = asked.looked_up()
-    ranking = rank(subject, evidence)
+    ranking = dangers_first(subject, evidence, lambda: rank(subject, evidence), as_json=as_json)
     if as_json:
         show_json(shape(ranking, evidence, None if every else limit))
     else:

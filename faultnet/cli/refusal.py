@@ -63,7 +63,7 @@ def _advice(error: Exception) -> Refusal | None:
     try:
         from faultnet.advice.observe import UnfitReadingError
         from faultnet.advice.subject import UnknownNameError
-        from faultnet.inference.engine import TooLargeError
+        from faultnet.cli.unranked import UnrankedError
     except ImportError:
         return None
     if isinstance(error, UnknownNameError):
@@ -73,7 +73,9 @@ def _advice(error: Exception) -> Refusal | None:
         return Refusal(NOT_UNDERSTOOD, "unknown-name", message, hint, more)
     if isinstance(error, UnfitReadingError):
         return Refusal(NOT_UNDERSTOOD, "unfit-reading", str(error))
-    if isinstance(error, TooLargeError):
-        size = {"cells": error.cells, "limit": error.limit, "leave_out": list(error.leave_out)}
-        return Refusal(PROBLEMS, "too-large", f"Nothing was computed: {error}.", more=size)
+    if isinstance(error, UnrankedError):
+        size = error.error
+        more = {"cells": size.cells, "limit": size.limit, "leave_out": list(size.leave_out)}
+        more["dangers"] = error.dangers
+        return Refusal(PROBLEMS, "too-large", str(error), more=more)
     return None

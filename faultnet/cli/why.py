@@ -41,11 +41,16 @@ def command(asked: Asked, cause: str | None, who: str, as_json: bool) -> int:
     """
     from faultnet.advice.steps import next_steps
     from faultnet.advice.why import why
+    from faultnet.cli.unranked import dangers_first
 
     subject, evidence = asked.looked_up()
-    reasons = why(subject, evidence, cause)
-    numbers = cause is None and not reasons.conflict
-    advice = next_steps(subject, evidence, who) if numbers else None
+
+    def ask() -> "tuple[Why, Advice | None]":
+        reasons = why(subject, evidence, cause)
+        numbers = cause is None and not reasons.conflict
+        return reasons, next_steps(subject, evidence, who) if numbers else None
+
+    reasons, advice = dangers_first(subject, evidence, ask, as_json=as_json)
     if as_json:
         show_json(_shape(reasons, advice))
     else:

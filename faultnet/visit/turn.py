@@ -15,10 +15,14 @@ KEYS = "123456789abfgijorvxz"
 
 
 class Line(msgspec.Struct, frozen=True):
-    """One paragraph; ``kind`` is say, note, do, item, caution or danger."""
+    """One paragraph; ``kind`` is say, note, do, item, caution or danger.
+
+    ``mark`` stands before an item instead of a dash.
+    """
 
     kind: str
     text: str
+    mark: str = ""
 
 
 class Reply(msgspec.Struct, frozen=True):

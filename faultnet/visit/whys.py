@@ -1,5 +1,6 @@
 """Why this step: what is probably wrong, and what the step is expected to save."""
 
+from faultnet.advice.ranking import Ranking
 from faultnet.advice.steps import Advice
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import chosen
@@ -14,19 +15,24 @@ SHOWN = 5
 def why(talk: Talk, at: Progress) -> Turn:
     """Return the likeliest causes and the worth of the next step."""
     ranking = talk.counsel.ranking(at.evidence)
-    group = {each.id: each for each in ranking.groups}
-    body = []
-    for cause in ranking.causes[:SHOWN]:
-        told = f"{cause.probability:4.0%}  {cause.title}"
-        if cause.group in group and group[cause.group].parted_by:
-            parting = title_of(talk.subject, group[cause.group].parted_by)
-            told += f" (looks like others; parted by: {parting})"
-        body.append(Line("item", told))
-    body.append(Line("item", f"{ranking.unlisted:4.0%}  something that is not in these files"))
+    body = [_share(cause.probability, cause.title) for cause in ranking.causes[:SHOWN]]
+    body.append(_share(ranking.unlisted, "Something that is not in these files"))
+    groups = dict.fromkeys(cause.group for cause in ranking.causes[:SHOWN] if cause.group)
+    body += [_group(talk, ranking, name) for name in groups]
     body.append(Line("note", f"More than one fault at once: {ranking.more_than_one:.0%}."))
     if not at.step or at.doing:
         body += _worth(talk.counsel.advice(at.evidence), at)
     return Turn("why", "Why", "Probably wrong, as far as is known", tuple(body), (_BACK,))
+
+
+def _share(share: float, title: str) -> Line:
+    return Line("item", title, f"{share:4.0%}")
+
+
+def _group(talk: Talk, ranking: Ranking, name: str) -> Line:
+    group = next(each for each in ranking.groups if each.id == name)
+    titles = "; ".join(talk.subject.title(cause) for cause in group.causes)
+    return Line("note", f"Alike: {titles}. Parted by: {title_of(talk.subject, group.parted_by)}.")
 
 
 _BACK = Reply(ENTER, "back", view="back")
@@ -45,6 +51,6 @@ def _worth(advice: Advice, at: Progress) -> list[Line]:
     if others:
         other = others[0]
         lines.append(
-            Line("say", f"Next after it: “{other.title}”, {other.expected_total:.0f} min in all.")
+            Line("say", f"Otherwise “{other.title}”: {other.expected_total:.0f} min in all.")
         )
     return lines

@@ -172,20 +172,42 @@ def test_conflict_over_rounds_names_the_round(small):
 
 
 @pytest.fixture
-def everything(faultnet):
-    findings = faultnet("systems", CISTERN, "--json").json["findings"]
-    return [option for each in findings for option in ("-f", f"{each['id']}=yes")]
+def narrow(monkeypatch):
+    """Let nearly everything be too large."""
+    monkeypatch.setattr("faultnet.inference.query.CELL_LIMIT", 4)
 
 
-def test_too_large_is_refused_with_the_size(faultnet, everything):
-    ran = faultnet("rank", CISTERN, *everything)
+@pytest.mark.parametrize("command", ["rank", "next", "why"])
+def test_too_large_is_refused_with_the_size(faultnet, narrow, command):
+    said = ["-f", "no-pressure-build=yes", "-f", "air-at-taps=yes"]
+    ran = faultnet(command, CISTERN, *said)
     assert (ran.code, ran.out) == (1, "")
-    assert "cells and the limit is" in ran.err
+    assert "Nothing was computed" in ran.err
+    assert "cells and the limit is 4" in ran.err
     assert "leave out" in ran.err
-    error = faultnet("rank", CISTERN, *everything, "--json").json["error"]
+    error = faultnet(command, CISTERN, *said, "--json").json["error"]
     assert error["kind"] == "too-large"
-    assert error["cells"] > error["limit"] > 0
+    assert error["cells"] > error["limit"] == 4
     assert error["leave_out"]
+    assert error["dangers"] == []
+
+
+@pytest.mark.parametrize("command", ["rank", "next", "why"])
+def test_danger_is_told_even_where_nothing_is_computed(faultnet, narrow, command):
+    ran = faultnet(command, CISTERN, "-f", "burnt-smell=yes", "-f", "air-at-taps=yes")
+    assert ran.code == 1
+    assert ran.out.startswith("DANGER")
+    ran = faultnet(command, CISTERN, "-f", "burnt-smell=yes", "-f", "air-at-taps=yes", "--json")
+    assert [danger["finding"] for danger in ran.json["error"]["dangers"]] == ["burnt-smell"]
+
+
+@pytest.mark.parametrize("answer", ["yes", "no"])
+def test_everything_answered_at_once_is_no_fault_of_ours(faultnet, answer):
+    findings = faultnet("systems", CISTERN, "--json").json["findings"]
+    said = [option for each in findings for option in ("-f", f"{each['id']}={answer}")]
+    ran = faultnet("rank", CISTERN, *said)
+    assert ran.code in {0, 1}
+    assert ran.out or "Nothing was computed" in ran.err
 
 
 @pytest.fixture
