@@ -34,6 +34,8 @@ class Keyboard:
 
     def line(self) -> str | None:
         """Return one line, without what surrounds it."""
+        if self.live:
+            _forget_pressed()
         text = self._stream.readline() if self._stream else ""
         return text.strip() if text else None
 

@@ -1,9 +1,12 @@
 """Errors as people and programs are told of them: an exit code, a kind, a message."""
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from faultnet.inference.engine import TooLargeError
 
 PROBLEMS = 1
 NOT_UNDERSTOOD = 2
@@ -64,6 +67,7 @@ def _advice(error: Exception) -> Refusal | None:
         from faultnet.advice.observe import UnfitReadingError
         from faultnet.advice.subject import UnknownNameError
         from faultnet.cli.unranked import UnrankedError
+        from faultnet.inference.engine import TooLargeError
     except ImportError:
         return None
     if isinstance(error, UnknownNameError):
@@ -74,8 +78,11 @@ def _advice(error: Exception) -> Refusal | None:
     if isinstance(error, UnfitReadingError):
         return Refusal(NOT_UNDERSTOOD, "unfit-reading", str(error))
     if isinstance(error, UnrankedError):
-        size = error.error
-        more = {"cells": size.cells, "limit": size.limit, "leave_out": list(size.leave_out)}
-        more["dangers"] = error.dangers
-        return Refusal(PROBLEMS, "too-large", str(error), more=more)
-    return None
+        return _too_large(error.error, error.dangers)
+    return _too_large(error, []) if isinstance(error, TooLargeError) else None
+
+
+def _too_large(error: "TooLargeError", dangers: list[dict[str, Any]]) -> Refusal:
+    size = {"cells": error.cells, "limit": error.limit, "leave_out": list(error.leave_out)}
+    message = f"Nothing was computed: {error}."
+    return Refusal(PROBLEMS, "too-large", message, more={**size, "dangers": dangers})

@@ -21,7 +21,7 @@ class UnrankedError(Exception):
         """Keep the refusal of the engine with the dangers."""
         self.error = error
         self.dangers = dangers
-        super().__init__(f"Nothing was computed: {error}.")
+        super().__init__(str(error))
 
 
 def dangers_first(

@@ -32,7 +32,8 @@ def after(event: e.Event, subject: Subject, at: Progress) -> Progress:
 
 @_fold.register
 def _(event: e.Opened, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
-    return replace(at, speaker=event.speaker)
+    called = () if event.who == "technician" else (f"called:{event.who}",)
+    return replace(_with(at, set_ups=called), speaker=event.speaker)
 
 
 @_fold.register

@@ -27,7 +27,8 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
         heading = f"After the repair, {len(left)} to ask again"
         return question(talk, at, left[0], heading)
     if not ended(talk, at):
-        return None if at.works is not None or _still(talk, at) else _overall(talk, at)
+        told = at.works is not None or at.proof or _still(talk, at)
+        return None if told else _overall(talk, at)
     return None if at.proof else _proof(talk, at)
 
 

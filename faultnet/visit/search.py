@@ -14,10 +14,12 @@ _SILENT = frozenset(
     re.split(
         " ",
         "a an and any as at be been by but does doing for from has have i if in into is it its my "
-        "no not of off on or our so some than that the there this to up was we were when which "
+        "of off on or our so some than that the there this to up was we were when which "
         "while with you your",
     )
 )
+_SAME = dict.fromkeys(("not", "none", "nothing", "never", "wont", "doesnt"), "no")
+"""Words that are taken for another."""
 _ENDINGS = ("ingly", "ings", "ing", "edly", "ies", "es", "ed", "s", "y", "e")
 _NEAR = 0.78
 """How alike a misspelt word must be."""
@@ -73,7 +75,8 @@ class Index:
 def stems(text: str) -> list[str]:
     """Return the words of a text that carry meaning, without their endings."""
     folded = text.lower().replace("'", "").replace("\u2019", "")
-    return [_stem(w) for w in _WORD.findall(folded) if w not in _SILENT]
+    words = [_SAME.get(w, w) for w in _WORD.findall(folded)]
+    return [_stem(w) for w in words if w not in _SILENT]
 
 
 def _stem(word: str) -> str:

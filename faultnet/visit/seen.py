@@ -11,6 +11,9 @@ STAGE = "seen"
 SHOWN = 8
 """Findings in the list at a time."""
 
+STRONG = 0.5
+"""How often a finding must follow from another to tell nothing new."""
+
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the list of what may be seen, unless that is over."""
@@ -41,7 +44,7 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
 def by_use(talk: Talk, at: Progress) -> list[str]:
     """Return findings worth asking about: what the house can tell before what a look tells.
 
-    What follows from something told already comes last.
+    What mostly follows from something told already comes last.
     """
     tells = talk.counsel.tells(at.evidence)
     open_ = [
@@ -52,7 +55,11 @@ def by_use(talk: Talk, at: Progress) -> list[str]:
 
     def place(finding: str) -> tuple[bool, bool, float, str]:
         entry = talk.finding(finding)
-        told = any(_told_wrong(talk, at, rule.finding) for rule in entry.follows_from)
+        told = any(
+            _told_wrong(talk, at, rule.finding)
+            for rule in entry.follows_from
+            if sum(number.value for number in rule.strength) > STRONG
+        )
         return not entry.ask_caller, told, -tells[finding], finding
 
     return sorted(open_, key=place)

@@ -3,6 +3,7 @@
 from faultnet.advice.conflict import Said
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import TooLargeError
+from faultnet.model.evidence import Round
 from faultnet.visit.events import Event, TakenBack
 from faultnet.visit.progress import Progress
 from faultnet.visit.told import answer_said, title_of
@@ -36,21 +37,21 @@ def conflict_turn(subject: Subject, error: ConflictError) -> Turn:
 
 def too_large_turn(subject: Subject, at: Progress, error: TooLargeError) -> Turn:
     """Return the turn that says what to leave out so that the rest can be reckoned exactly."""
-    labels: dict[str, Event] = {}
-    for about in error.leave_out:
-        for number, round_ in enumerate(at.evidence.rounds):
-            if any(answer.finding == about for answer in round_.answers):
-                labels[title_of(subject, about)] = TakenBack(about, number)
-    for about in (*at.evidence.circumstances, *at.evidence.layout):
-        if about in error.leave_out:
-            labels[title_of(subject, about)] = TakenBack(about, 0)
-    return Turn(
-        "too-large",
-        "Too much at once",
-        "So many answers cannot be reckoned with exactly.",
-        (Line("say", "Nothing is guessed here. Leave out the one you are least sure of:"),),
-        numbered(labels),
-    )
+    labels: dict[str, Event] = {
+        title_of(subject, about): TakenBack(about, number)
+        for number, round_ in enumerate(at.evidence.rounds)
+        for about in dict.fromkeys(error.leave_out)
+        if about in _told(subject, round_)
+    }
+    told = "Nothing is guessed here. Leave out the one you are least sure of:"
+    line = Line("say", told if labels else "Nothing is guessed here. Undo the last answer.")
+    title = "So many answers cannot be reckoned with exactly."
+    return Turn("too-large", "Too much at once", title, (line,), numbered(labels))
+
+
+def _told(subject: Subject, round_: Round) -> set[str]:
+    read = {subject.knowledge.readings[t.reading].finding for t in round_.taken}
+    return {answer.finding for answer in round_.answers} | read
 
 
 def _answer(subject: Subject, said: Said) -> str:

@@ -7,7 +7,17 @@ from functools import cached_property
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.knowledge import Knowledge
-from faultnet.visit import closing, dangers, layouts, procedures, readings, retry, seen, steps
+from faultnet.visit import (
+    closing,
+    dangers,
+    doing,
+    layouts,
+    procedures,
+    readings,
+    retry,
+    seen,
+    steps,
+)
 from faultnet.visit.counsel import Counsel
 from faultnet.visit.events import Event, MadeSafe, Opened, Paused, Undone, counting, last_undoable
 from faultnet.visit.fold import after, progress_of
@@ -28,7 +38,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     layouts.asked,
     retry.asked,
     seen.asked,
-    steps.current,
+    doing.current,
     steps.upcoming,
 )
 """What comes first is due first."""

@@ -1,0 +1,45 @@
+"""Replying to a visit by keys, as a person would."""
+
+from faultnet.visit.turn import Turn
+from faultnet.visit.visit import Visit
+
+
+def press(visit: Visit, *keys: str) -> Visit:
+    """Return the visit after keys, each of which must mean an event."""
+    for key in keys:
+        reply = visit.turn.reply(key)
+        assert reply is not None, f"no key {key!r} at {visit.turn.kind}: {visit.turn.title}"
+        assert reply.event is not None, f"{key!r} is a view at {visit.turn.title}"
+        visit = visit.after(reply.event)
+    return visit
+
+
+def pick(visit: Visit, label: str, *keys: str) -> Visit:
+    """Return the visit after the reply with a label, and then keys."""
+    return press(visit, key_of(visit.turn, label), *keys)
+
+
+def key_of(turn: Turn, label: str) -> str:
+    """Return the key of the reply with a label."""
+    keys = [each.key for each in turn.replies if each.label == label]
+    assert keys, f"no reply {label!r} among {[each.label for each in turn.replies]}"
+    return keys[0]
+
+
+def labels(turn: Turn) -> list[str]:
+    """Return what can be replied."""
+    return [each.label for each in turn.replies]
+
+
+def text(turn: Turn) -> str:
+    """Return everything that a turn says."""
+    return "\n".join((turn.heading, turn.title, *(line.text for line in turn.lines)))
+
+
+def go(visit: Visit, until: str, *, keys: dict[str, str], limit: int = 40) -> Visit:
+    """Return the visit once a turn of a kind is due, replying to others by their kind."""
+    for _ in range(limit):
+        if visit.turn.kind == until:
+            return visit
+        visit = press(visit, keys[visit.turn.kind])
+    raise AssertionError(f"no {until} after {limit} replies")
