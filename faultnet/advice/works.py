@@ -84,7 +84,7 @@ class Works:
         ended = iter(
             self.query.weigh(
                 [
-                    self._row(row, frozenset(c for r in s for c in self.subject.mended_by[r]))
+                    self._row(row, self._causes(s))
                     for some, (_, sets) in zip(rows, asked, strict=True)
                     for row, _ in some
                     for s in sets
@@ -101,6 +101,18 @@ class Works:
             values = tuple(float(x) for x in np.clip(share, 0.0, 1.0))
             results.append((max(weight, 0.0), values))
         return results
+
+    def _causes(self, repairs: frozenset[str]) -> frozenset[int]:
+        known = self._kept.get(repairs)
+        if known is None:
+            known = frozenset(c for r in repairs for c in self.subject.mended_by[r])
+            self._kept[repairs] = known
+        return known
+
+    @cached_property
+    def _kept(self) -> dict[frozenset[str], frozenset[int]]:
+        """Causes by set of repairs, as asked for so far."""
+        return {}
 
     def _row(self, row: Row, mended: frozenset[int]) -> Row:
         """The row with a set of causes mended; with nothing told wrong, all others absent."""

@@ -37,7 +37,7 @@ class Keyboard:
         if self.live:
             _forget_pressed()
         text = self._stream.readline() if self._stream else ""
-        return text.strip() if text else None
+        return "".join(c for c in text if c.isprintable()).strip() if text else None
 
 
 def _forget_pressed() -> None:

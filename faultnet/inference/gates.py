@@ -20,17 +20,22 @@ Weights = dict[State, float]
 
 @dataclass
 class Gate:
-    """A draw's table; ``parents`` are draw indices, ``roots`` root indices, in axis order."""
+    """A draw's table; ``parents`` are draw indices, ``roots`` root indices, in axis order.
+
+    ``silent`` draws have no tracked round: nothing but their weight matters.
+    """
 
     draw: int
     parents: list[int]
     roots: list[int]
     table: Array
 
+    silent: bool
+
     @property
     def constant(self) -> float | None:
-        """The weight of a gate with one state of everything; None when there is a choice."""
-        return float(self.table.item()) if self.table.size == 1 and not self.parents else None
+        """The weight of a silent draw's gate that reads nothing; None for any other."""
+        return float(self.table.item()) if self.silent and self.table.size == 1 else None
 
 
 def build_gate(
@@ -57,7 +62,7 @@ def build_gate(
     for position, weights in rows.items():
         for value, weight in weights.items():
             table[*position, place[value]] += weight
-    return Gate(index, draw.parents, roots, table)
+    return Gate(index, draw.parents, roots, table, silent=not draw.tracked)
 
 
 class _Reader:

@@ -91,24 +91,30 @@ class RowMaker:
         self.draws = draws
         self.tracked = {d.finding: i for i, d in enumerate(draws) if now in d.tracked}
         self.silent = {d.finding for d in draws if now in d.silent}
+        self._kept: dict[tuple[int, int], tuple[Array, list[tuple[int, Condition, float]]]] = {}
 
     def batch(self, rows: Sequence[Row]) -> RowBatch:
         """Return the rows as one batch."""
-        causes = len(self.network.causes)
-        result = RowBatch(len(rows), np.ones((len(rows), causes)))
+        result = RowBatch(len(rows), np.ones((len(rows), len(self.network.causes))))
         scale = np.ones(len(rows))
         for b, row in enumerate(rows):
-            for cause in row.absent:
-                result.weights[b, cause] = 0.0
             for root, allowed in row.roots:
                 self._root_mask(result, b, root, allowed)
             for finding, level in row.limits:
                 scale[b] *= self._limit(result, b, finding, level)
-            for cause in row.mended:
-                result.mended.setdefault(cause, np.zeros(len(rows)))[b] = 1.0
+            if row.absent:
+                result.weights[b, list(row.absent)] = 0.0
+        self._mended(result, rows)
         if (scale != 1.0).any():
             result.scale = scale
         return result
+
+    def _mended(self, batch: RowBatch, rows: Sequence[Row]) -> None:
+        mended = np.zeros((len(self.network.causes), len(rows)))
+        for b, row in enumerate(rows):
+            if row.mended:
+                mended[list(row.mended), b] = 1.0
+        batch.mended = {int(c): mended[c] for c in np.flatnonzero(mended.any(axis=1))}
 
     def _root_mask(self, batch: RowBatch, b: int, root: int, allowed: tuple[bool, ...]) -> None:
         mask = batch.root_masks.setdefault(root, np.ones((batch.size, len(allowed))))
@@ -122,25 +128,34 @@ class RowMaker:
         if draw is not None:
             self._draw_mask(batch, b, draw, level)
             return 1.0
+        quiet, conditional = self._quiet(finding, level)
+        batch.weights[b] *= quiet
+        for cause, condition, factor in conditional:
+            entries = batch.conditional.setdefault(cause, [])
+            known = next((f for c, f in entries if c == condition), None)
+            if known is None:
+                known = np.ones(batch.size)
+                entries.append((condition, known))
+            known[b] *= factor
+        return 1.0 - sum(self.network.findings[finding].leak[level:])
+
+    def _quiet(self, finding: int, level: int) -> tuple[Array, list[tuple[int, Condition, float]]]:
+        """Chances by cause of staying at or under a level, and those that hang on roots."""
+        kept = self._kept.get((finding, level))
+        if kept is not None:
+            return kept
         entry = self.network.findings[finding]
+        plain = np.ones(len(self.network.causes))
+        conditional = []
         for link in entry.links:
             quiet = 1.0 - sum(link.levels[level:])
             condition = self._unknown(link.when + entry.when)
-            if condition is None or quiet == 1.0:
-                continue
-            if not condition:
-                batch.weights[b, link.source] *= quiet
-                continue
-            entries = batch.conditional.setdefault(link.source, [])
-            for known_condition, factor in entries:
-                if known_condition == condition:
-                    factor[b] *= quiet
-                    break
-            else:
-                factor = np.ones(batch.size)
-                factor[b] = quiet
-                entries.append((condition, factor))
-        return 1.0 - sum(entry.leak[level:])
+            if condition:
+                conditional.append((link.source, condition, quiet))
+            elif condition is not None:
+                plain[link.source] *= quiet
+        self._kept[finding, level] = plain, conditional
+        return plain, conditional
 
     def _unknown(self, condition: Condition) -> Condition | None:
         """The unknown rest of a condition; None where it fails."""

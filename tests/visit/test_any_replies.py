@@ -44,9 +44,7 @@ def test_any_replies(small, data):
         assert len({r.key for r in (*turn.replies, *turn.bar)}) == len((*turn.replies, *turn.bar))
         if withheld(dangers_met(small, visit.at.evidence)) and not visit.at.paused:
             assert turn.kind in {"danger", "ended"}
-            assert all(
-                r.event is None or isinstance(r.event, MadeSafe) for r in turn.replies
-            )
+            assert all(r.event is None or isinstance(r.event, MadeSafe) for r in turn.replies)
         event = replied(data, visit, turn)
         if event is None:
             continue

@@ -40,9 +40,7 @@ def test_what_is_written_is_read_again(tmp_path):
 
 
 def test_every_event_of_the_module_can_be_kept(tmp_path):
-    made = [
-        cls(*(_sample(f) for f in cls.__struct_fields__)) for cls in e.Event.__subclasses__()
-    ]
+    made = [cls(*(_sample(f) for f in cls.__struct_fields__)) for cls in e.Event.__subclasses__()]
     assert len(made) > 15
     name = write(tmp_path, *made)
     kept = read_visit(tmp_path, name)
@@ -95,7 +93,12 @@ def test_what_is_written_after_a_cut_off_line_is_not_lost(tmp_path):
 
 @pytest.mark.parametrize(
     "damage",
-    [b"\x00\xff\xfe garbage\n", b'{"at": 1}\n', b"[" * 100_000 + b"\n", b'{"at":"x","event":{"what":"new"}}\n'],
+    [
+        b"\x00\xff\xfe garbage\n",
+        b'{"at": 1}\n',
+        b"[" * 100_000 + b"\n",
+        b'{"at":"x","event":{"what":"new"}}\n',
+    ],
 )
 def test_damage_in_the_middle_is_passed_over(tmp_path, damage):
     name = write(tmp_path, *EVENTS)
@@ -117,7 +120,9 @@ def test_a_file_that_is_no_visit_is_told_apart(tmp_path):
     assert kept[0].opened is None
 
 
-@pytest.mark.parametrize("name", ["../secret", "", "20200101-0101/..", "x" * 500, "20200101-0101\x00"])
+@pytest.mark.parametrize(
+    "name", ["../secret", "", "20200101-0101/..", "x" * 500, "20200101-0101\x00"]
+)
 def test_a_name_never_leads_out_of_the_folder(tmp_path, name):
     assert read_visit(tmp_path, name) is None
 

@@ -151,7 +151,9 @@ def test_a_number_may_be_given_in_place_of_an_answer(at_steps):
     assert after.turn.kind == "step"
 
 
-@pytest.mark.parametrize("wrong", ["50 44", "50 44 x", "50 44 2", "900 44 15", "50,1 44 15", "- - -"])
+@pytest.mark.parametrize(
+    "wrong", ["50 44", "50 44 x", "50 44 2", "900 44 15", "50,1 44 15", "- - -"]
+)
 def test_a_number_that_cannot_be_is_asked_again(at_steps, wrong):
     visit = at_steps.after(e.StepDone("hold-test"))
     again = visit.typed("reading:hold", wrong)

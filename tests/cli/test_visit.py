@@ -1,0 +1,303 @@
+"""The guided visit on pipes and terminals: kept at once, resumed, readable, never a traceback."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from tests.cli.conftest import ROOT, Ran
+from tests.cli.terminal import Terminal
+
+WORLD = ROOT / "tests" / "visit" / "knowledge"
+NO_DANGER = "n\ns\n"
+"""None of the dangers, layout skipped: the list of what is seen stands next."""
+
+
+@pytest.fixture
+def data(tmp_path, monkeypatch):
+    monkeypatch.setenv("FAULTNET_DATA", str(tmp_path / "data"))
+    return tmp_path / "data" / "visits"
+
+
+@pytest.fixture
+def visit(data):
+    """Run the command on piped input, by default on the small world."""
+
+    def ran(*arguments, typed="", binary=None):
+        words = [sys.executable, "-m", "faultnet", "visit", *map(str, arguments)]
+        if "--list" not in arguments and "--knowledge" not in arguments:
+            words += ["--knowledge", str(WORLD)]
+        done = subprocess.run(
+            words,
+            input=binary if binary is not None else typed.encode(),
+            capture_output=True,
+            cwd=ROOT,
+            check=False,
+            timeout=120,
+        )
+        return Ran(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+    return ran
+
+
+def kept(data):
+    """Return the events of the only visit that is kept."""
+    (file,) = data.glob("*.jsonl")
+    return [json.loads(line)["event"] for line in file.read_text().splitlines()]
+
+
+def test_the_end_of_input_stops_and_keeps(visit, data):
+    told = visit("small-pump", typed=f"{NO_DANGER}")
+    assert told.code == 0
+    assert told.err == ""
+    assert "Is any of this so, here and now?" in told.out
+    assert "What is wrong? Pick one." in told.out
+    assert "Go on with: faultnet visit --case" in told.out
+    assert [event["what"] for event in kept(data)] == ["opened", "denied", "passed"]
+
+
+def test_nothing_at_all_is_typed(visit, data):
+    assert visit("small-pump").code == 0
+    assert [event["what"] for event in kept(data)] == ["opened"]
+
+
+def test_it_is_resumed_where_it_was_stopped(visit, data):
+    first = visit("small-pump", typed=f"{NO_DANGER}1\n")
+    due = first.out.rpartition("\n\n")[0].splitlines()
+    again = visit("--resume", typed="y\n")
+    assert again.code == 0
+    assert "Going on with" in again.out
+    assert due[-3] in again.out  # the same question
+    assert kept(data)[-1] == {"what": "told", "about": "no-water", "answer": "yes"}
+    (name,) = [file.stem for file in data.glob("*.jsonl")]
+    assert "So far: No water" in visit("--case", name).out
+
+
+def test_q_stops(visit, data):
+    told = visit("small-pump", typed="q\nn\n")
+    assert told.code == 0
+    assert len(kept(data)) == 1
+
+
+def test_a_whole_visit(visit, data):
+    walk = [
+        NO_DANGER,
+        "1\ny\n",  # no water
+        "\n",  # that is all
+    ]
+    told = visit("small-pump", typed="".join(walk))
+    assert "Best next" in told.out
+    for _ in range(30):
+        due = visit("--resume", "--json").json["turn"]
+        if due["kind"] == "leave-safe":
+            break
+        visit("--resume", typed=f"{_reply(due)}\n")
+    told = visit("--resume", typed="d\n")
+    assert told.code == 0
+    assert "The visit is over" in told.out
+    assert "Mended and proved" in told.out
+    assert "Kept as" not in told.out
+    assert kept(data)[-1] == {"what": "ended", "how": "mended"}
+    assert visit("--resume").code == 2
+
+
+def _reply(due):
+    """Answer as a site whose power is off."""
+    keys = [each["key"] for each in due["replies"]]
+    if due["kind"] == "question":
+        mended = due["heading"].startswith("After the repair")
+        silent = due["title"] == "Does the motor make no sound?"
+        there = silent or due["title"] in {"Is this what you see: Power is off?"}
+        return "y" if there and not mended and "y" in keys else "n" if "n" in keys else "?"
+    return next(key for key in ("d", "y", "") if key in keys)
+
+
+def test_an_unknown_key_is_told_and_nothing_is_kept(visit, data):
+    told = visit("small-pump", typed="zz\n\x1b[A\n")
+    assert told.code == 0
+    assert "Not a key here: zz" in told.out
+    assert len(kept(data)) == 1
+
+
+def test_input_that_is_no_text(visit, data):
+    told = visit("small-pump", binary=b"\xff\xfe\x00\n" * 5 + b"n\n")
+    assert told.code == 0
+    assert told.err == ""
+    assert "\x00" not in told.out
+    assert [event["what"] for event in kept(data)] == ["opened", "denied"]
+
+
+def test_a_damaged_last_line_loses_only_itself(visit, data):
+    visit("small-pump", typed=NO_DANGER)
+    (file,) = data.glob("*.jsonl")
+    file.write_bytes(file.read_bytes()[:-12])
+    told = visit("--resume", typed="1\n")
+    assert told.code == 0
+    assert "1 damaged line(s)" in told.out
+    assert "The installation" in told.out
+    assert visit("--resume").code == 0
+
+
+def test_a_visit_without_a_beginning_is_listed_and_not_resumed(visit, data):
+    data.mkdir(parents=True)
+    (data / "20200101-0101.jsonl").write_text("not json\n")
+    assert visit("--resume").code == 2
+    assert "unreadable" in visit("--list").out
+
+
+def test_undo_is_kept_as_an_event(visit, data):
+    told = visit("small-pump", typed="n\nu\n")
+    assert "Taken back: None of these dangers" in told.out
+    assert [event["what"] for event in kept(data)] == ["opened", "denied", "undone"]
+
+
+def test_words_are_typed_and_numbers_too(visit, data):
+    walk = f"{NO_DANGER}t\nloses presure\n1\nm\n50 44\n50 44 15\n"
+    told = visit("small-pump", typed=walk)
+    assert told.code == 0
+    assert "3 numbers are needed." in told.out
+    assert kept(data)[-1] == {
+        "what": "measured",
+        "reading": "hold",
+        "parts": {"start": 50.0, "end": 44.0, "minutes": 15.0},
+    }
+
+
+def test_a_full_stop_wants_the_word(visit, data):
+    told = visit("small-pump", typed="1\ny\nsafe\n")
+    assert "STOP" in told.out
+    assert "Only the word safe goes on" in told.out
+    assert kept(data)[-1] == {"what": "made-safe", "finding": "someone-in-pit"}
+
+
+def test_the_system_is_asked_where_none_is_named(visit, data):
+    told = visit(typed="1\n")
+    assert "What stands there?" in told.out
+    assert kept(data)[0]["system"] == "small-pump"
+    assert visit(typed="").code == 0
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("small-pomp",),
+        ("small-pump", "--resume"),
+        ("--resume",),
+        ("--case", "../../etc/passwd"),
+        ("--json", "small-pump"),
+        ("--who", "nobody"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(visit, data, arguments):
+    told = visit(*arguments)
+    assert told.code == 2
+    assert "Traceback" not in told.err
+    assert not list(data.glob("*")) if data.exists() else True
+
+
+def test_a_case_that_is_nearly_right(visit, data):
+    visit("small-pump")
+    (name,) = [file.stem for file in data.glob("*.jsonl")]
+    told = visit("--case", f"{name[:-1]}x")
+    assert told.code == 2
+    assert name in told.err
+
+
+def test_the_list_as_text_and_json(visit, data):
+    assert "No visits are kept." in visit("--list").out
+    visit("small-pump", typed="n\n")
+    told = visit("--list", "--json").json
+    assert told["schema_version"] == 1
+    (entry,) = told["visits"]
+    assert entry["system"] == "small-pump"
+    assert entry["ended"] is None
+    assert entry["events"] == 2
+    assert "not finished" in visit("--list").out
+
+
+def test_what_is_due_as_json(visit):
+    visit("small-pump")
+    due = visit("--resume", "--json").json["turn"]
+    assert due["kind"] == "dangers"
+    assert due["replies"][0]["key"] == "1"
+    assert due["replies"][0]["event"]["about"] == "someone-in-pit"
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_a_folder_that_cannot_be_written(visit, data):
+    data.mkdir(parents=True)
+    data.chmod(0o500)
+    assert visit("small-pump", typed="n\n").code == 1
+
+
+def test_a_place_where_nothing_can_be_kept(visit, data):
+    data.parent.write_text("a file where the folder should be")
+    told = visit("small-pump", typed="n\n")
+    assert told.code == 1
+    assert "cannot be written" in told.err
+    assert "Traceback" not in told.err
+
+
+def test_a_pipe_shows_no_colour(visit):
+    assert "\x1b" not in visit("small-pump", typed="1\n").out
+
+
+@pytest.fixture
+def terminal(data):
+    """Start the command on a terminal of its own."""
+    started = []
+
+    def start(*arguments, **options):
+        words = ("visit", *arguments, "--knowledge", WORLD)
+        started.append(Terminal(*words, **options))
+        return started[-1]
+
+    yield start
+    for each in started:
+        each.kill()
+
+
+def test_one_key_answers_on_a_terminal(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    assert "\x1b[1m" in screen.shown
+    screen.press("n").wait("The installation")
+    screen.press("s").wait("What is wrong?")
+    assert screen.press("q").ended() == 0
+    assert [event["what"] for event in kept(data)] == ["opened", "denied", "passed"]
+
+
+def test_no_color_is_respected_on_a_terminal(terminal):
+    screen = terminal("small-pump", NO_COLOR="1").wait("n  none of these")
+    assert "\x1b[1m" not in screen.shown
+    assert "\x1b[2m" not in screen.shown
+
+
+def test_interrupting_keeps_all_and_says_so(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    screen.press("n").wait("The installation")
+    screen.press("\x03")
+    assert screen.ended() == 130
+    assert "Kept as" in screen.plain
+    assert "Traceback" not in screen.plain
+    assert [event["what"] for event in kept(data)] == ["opened", "denied"]
+
+
+def test_many_keys_at_once_answer_nothing(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    screen.press("2").wait("Nothing goes on until")
+    screen.press("safe\n").wait("n  none of these")
+    screen.press("nsss").wait("Not a key here")
+    assert kept(data)[-1] == {"what": "made-safe", "finding": "tingle"}
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(40, 20), (80, 24)])
+def test_it_fits_the_terminal(terminal, columns, rows):
+    screen = terminal("small-pump", columns=columns, rows=rows).wait("n  none of these")
+    for keys, text in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+        lines = screen.plain.splitlines()
+        assert max(map(len, lines)) <= columns
+        assert len(lines) <= rows
+        screen.press(keys).wait(text)
+    assert max(map(len, screen.plain.splitlines())) <= columns
