@@ -15,7 +15,7 @@ from faultnet.advice.works import Works
 from faultnet.inference.downsets import ALWAYS, Expander, Terms
 from faultnet.network.average import averaged
 
-ANSWERS = 5
+ANSWERS = 4
 """Joint answers of a check that a plan is made for; rarer ones go to the specialist."""
 FIRST_REPAIRS = 4
 """Repairs that are valued as the next step."""

@@ -90,17 +90,19 @@ class Beliefs(msgspec.Struct, frozen=True):
     total: float
 
 
-def believe(subject: Subject, query: Query) -> Beliefs:
+def believe(subject: Subject, query: Query, *, brought: bool = True) -> Beliefs:
     """Return what the evidence says about causes and roots.
+
+    Without ``brought``, a cause counts only as far as it came of itself.
 
     Raises ``ImpossibleEvidenceError`` and ``TooLargeError``.
     """
     masses = query.masses()
     total = masses.total
     chances = {c.id: masses.causes[k] / total for k, c in enumerate(subject.network.causes)}
-    brought = sorted({b.cause for c in subject.network.causes for b in c.brings})
-    without = query.weigh([Row(absent=(cause,)) for cause in brought])
-    for cause, weight in zip(brought, without, strict=True):
+    followers = sorted({b.cause for c in subject.network.causes for b in c.brings if brought})
+    without = query.weigh([Row(absent=(cause,)) for cause in followers])
+    for cause, weight in zip(followers, without, strict=True):
         present = 1.0 - weight / total
         name = subject.network.causes[cause].id
         chances[name] = min(max(float(present), chances[name]), 1.0)

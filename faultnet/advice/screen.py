@@ -64,6 +64,17 @@ class Screen:
 
     def likelihoods(self, candidate: Candidate) -> tuple[list[dict[str, str]], Array]:
         """Joint answers and P(answers | cause present), by answers and cause."""
+        kept = self._kept.get(candidate.check.id)
+        if kept is None:
+            kept = self._kept[candidate.check.id] = self._likelihoods(candidate)
+        return kept
+
+    @cached_property
+    def _kept(self) -> dict[str, tuple[list[dict[str, str]], Array]]:
+        """Likelihoods worked out so far, by check."""
+        return {}
+
+    def _likelihoods(self, candidate: Candidate) -> tuple[list[dict[str, str]], Array]:
         answers = candidate.answers(self.subject)
         columns: dict[tuple[str, str], Array] = {}
         for joint in answers:

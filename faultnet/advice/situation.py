@@ -16,13 +16,13 @@ from faultnet.model.evidence import Evidence
 
 Array = npt.NDArray[np.float64]
 
-EXAMINED = 10
+EXAMINED = 7
 """Checks whose plans are valued, chosen by the quick screen."""
-EXAMINED_ROOTS = 2
+EXAMINED_ROOTS = 1
 """Among them, checks that ask about layout or circumstances; each needs a sweep of its own."""
-THOROUGH = 24
+THOROUGH = 10
 """Checks valued when the advice is asked to be thorough."""
-SHORTLIST = 14
+SHORTLIST = 12
 """Repairs in a plan; beyond them comes the specialist."""
 
 
@@ -54,7 +54,7 @@ class Situation:
 
     @cached_property
     def chances(self) -> Array:
-        """P(present) of the causes in network order."""
+        """P(present), come of themselves, of the causes in network order."""
         return np.array([self.beliefs.causes[c.id] for c in self.subject.network.causes])
 
     @cached_property

@@ -26,7 +26,7 @@ from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
 
-SHOWN = 5
+SHOWN = 3
 """Checks shown, their answers weighed exactly; all of them when thorough."""
 
 
@@ -40,7 +40,7 @@ def next_steps(
     dangers = dangers_met(subject, evidence)
     query = Query(subject.network, observe(subject, evidence))
     try:
-        beliefs = believe(subject, query)
+        beliefs = believe(subject, query, brought=False)
     except ImpossibleEvidenceError:
         found = conflict(subject, evidence)
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)

@@ -1,6 +1,7 @@
 """The way in: the group of commands, and the one boundary where errors end."""
 
 import contextlib
+import gc
 import os
 import sys
 from typing import NoReturn
@@ -17,6 +18,8 @@ COMPLETION = "_FAULTNET_COMPLETE"
 """Set by the shell when it asks for completions."""
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
 """NumPy's arrays here are small; threads would only make it slow to start."""
+RARELY = 100_000
+"""New objects between collections; a command makes many small ones and is soon over."""
 PIPE_CLOSED = 141
 """What a shell reports for a program whose reader went away."""
 
@@ -48,6 +51,7 @@ def cli(ctx: click.Context) -> None:
 def main() -> NoReturn:
     """Run what the command line says and leave with its exit code."""
     os.environ.setdefault(*ONE_THREAD)
+    gc.set_threshold(RARELY)
     if COMPLETION in os.environ:
         cli.main(prog_name=NAME)
     try:

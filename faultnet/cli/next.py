@@ -11,7 +11,7 @@ from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
     from faultnet.advice.site import Transition
-    from faultnet.advice.steps import Advice, Step
+    from faultnet.advice.step import Advice, Step
     from faultnet.advice.subject import Subject
     from faultnet.cli.screen import Screen
     from faultnet.cli.shape import Json

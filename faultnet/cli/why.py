@@ -10,7 +10,7 @@ from faultnet.cli.output import show, show_json
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
-    from faultnet.advice.steps import Advice, Step
+    from faultnet.advice.step import Advice, Step
     from faultnet.advice.subject import Subject
     from faultnet.advice.why import Change, Move, Why
     from faultnet.cli.screen import Screen

@@ -9,7 +9,8 @@ import numpy.typing as npt
 
 from faultnet.advice.ranking import Ranking, rank
 from faultnet.advice.screen import Screen
-from faultnet.advice.steps import Advice, next_steps
+from faultnet.advice.step import Advice
+from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject
 from faultnet.model.evidence import Evidence
 from faultnet.network.build import UNLISTED

@@ -1,7 +1,7 @@
 """The best next step, as it is offered."""
 
 from faultnet.advice.site import Transition
-from faultnet.advice.steps import Advice, Step
+from faultnet.advice.step import Advice, Step
 from faultnet.model.check import Work
 from faultnet.visit.events import (
     Ending,

@@ -1,7 +1,7 @@
 """Why this step: what is probably wrong, and what the step is expected to save."""
 
 from faultnet.advice.ranking import Ranking
-from faultnet.advice.steps import Advice
+from faultnet.advice.step import Advice
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import chosen
 from faultnet.visit.talk import Talk

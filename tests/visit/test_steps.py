@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from faultnet.advice.steps import Advice, Step
+from faultnet.advice.step import Advice, Step
 from faultnet.visit import events as e
 from faultnet.visit.steps import chosen, duration
 from faultnet.visit.turn import Turn
