@@ -63,7 +63,8 @@ def test_evidence_never_leaks_between_queries(subject):
 
 def test_a_callers_word_moves_less_than_a_technicians(subject):
     base = {c.id: c.probability for c in rank(subject, Evidence()).causes}
-    heard = {c.id: c.probability for c in rank(subject, say(starts_with_no_use="yes", by="caller")).causes}
+    told = rank(subject, say(starts_with_no_use="yes", by="caller"))
+    heard = {c.id: c.probability for c in told.causes}
     seen = {c.id: c.probability for c in rank(subject, say(starts_with_no_use="yes")).causes}
     cause = "toilet-or-fixture-leak"
     assert base[cause] < heard[cause] < seen[cause]
@@ -96,7 +97,7 @@ def test_unmentioned_is_unknown_never_no(subject):
 def test_frost_makes_two_cold_weather_faults_likelier_together(subject):
     """Unknown circumstances tie causes together: seeing one frost fault raises the other."""
     base = {c.id: c.probability for c in rank(subject, Evidence()).causes}
-    seen = rank(subject, say(**{"found_casing_cracked": "yes"}))
+    seen = rank(subject, say(found_casing_cracked="yes"))
     after = {c.id: c.probability for c in seen.causes}
     assert after["frozen-switch-tube"] > base["frozen-switch-tube"]
 

@@ -109,7 +109,7 @@ def _reply(due):
     if due["kind"] == "question":
         mended = due["heading"].startswith("After the repair")
         silent = due["title"] == "Does the motor make no sound?"
-        there = silent or due["title"] in {"Is this what you see: Power is off?"}
+        there = silent or due["title"] == "Is this what you see: Power is off?"
         return "y" if there and not mended and "y" in keys else "n" if "n" in keys else "?"
     return next(key for key in ("d", "y", "") if key in keys)
 

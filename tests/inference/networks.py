@@ -28,7 +28,9 @@ def random_network(seed: int, *, roots=2, causes=3, findings=4, faults="several"
             Bring(c, rng.random()) for c in range(k + 1, causes) if rng.random() < 0.3
         )
         cause_list.append(
-            Cause(f"cause-{k}", rng.random() * 0.4 + 0.01, factors, _condition(rng, root_list), brings)
+            Cause(
+                f"cause-{k}", rng.random() * 0.4 + 0.01, factors, _condition(rng, root_list), brings
+            )
         )
     finding_list: list[Finding] = []
     gates: set[int] = set()

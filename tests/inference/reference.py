@@ -5,7 +5,7 @@ Written from the semantics alone and sharing nothing with the engines but the ty
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 
 from faultnet.inference.observed import Observed
 from faultnet.network.network import Condition, Finding, Network
@@ -157,29 +157,28 @@ def _raw(network, observed, roots, copies, index, done):
         if _allowed(link.when, roots):
             shown = frozenset(r for r in range(observed.rounds) if done[link.source][r] > 0)
             sources.append((link.levels, shown))
-    groups = _groups(observed, index, finding)
     result = {(0,) * observed.rounds: 1.0}
     for levels, alive in sources:
-        for group in groups:
-            new: dict[tuple[int, ...], float] = {}
-            for state, weight in result.items():
-                for level, chance in enumerate((1 - sum(levels), *levels)):
-                    joined = tuple(
-                        max(x, level) if r in group and r in alive else x
-                        for r, x in enumerate(state)
-                    )
-                    new[joined] = new.get(joined, 0.0) + weight * chance
-            result = new
+        for group in _groups(observed, index, finding):
+            result = _joined(result, levels, alive & group)
+    yield from ((weight, state) for state, weight in result.items() if weight)
+
+
+def _joined(result, levels, rounds):
+    """Every state joined with what one source brings it to in some rounds."""
+    new: dict[tuple[int, ...], float] = {}
     for state, weight in result.items():
-        if weight:
-            yield weight, state
+        for level, chance in enumerate((1 - sum(levels), *levels)):
+            joined = tuple(max(x, level) if r in rounds else x for r, x in enumerate(state))
+            new[joined] = new.get(joined, 0.0) + weight * chance
+    return new
 
 
 def _groups(observed, index, finding: Finding):
     if finding.fitful:
         return [{r} for r in range(observed.rounds)]
     cuts = sorted({0, observed.rounds, *(r for f, r in observed.redraws if f == index)})
-    return [set(range(a, b)) for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [set(range(a, b)) for a, b in pairwise(cuts)]
 
 
 def _seen(finding, level, round_, done):
@@ -192,7 +191,8 @@ def _seen(finding, level, round_, done):
 
 def likelihood(network: Network, observed: Observed, world: World) -> float:
     """P(evidence | world), with what is taken as known about the number of causes."""
-    if network.faults != "any" and (world.first == 0 or (network.faults == "one" and world.first > 1)):
+    most = 1 if network.faults == "one" else world.first
+    if network.faults != "any" and not 1 <= world.first <= most:
         return 0.0
     result = 1.0
     for root, chances in observed.roots.items():

@@ -1,6 +1,5 @@
 """Visits on disk: written at once, and little is lost when the power goes."""
 
-import os
 import time
 
 import pytest
@@ -166,7 +165,7 @@ def test_a_full_disk_is_told(tmp_path, monkeypatch):
 
 def test_only_the_owner_can_read_it(tmp_path):
     name = write(tmp_path, OPENED)
-    assert os.stat(tmp_path / f"{name}.jsonl").st_mode & 0o077 == 0
+    assert (tmp_path / f"{name}.jsonl").stat().st_mode & 0o077 == 0
 
 
 def test_how_it_ended_is_known(tmp_path):
