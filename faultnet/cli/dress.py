@@ -62,7 +62,8 @@ def _lines(screen: Screen, lines: Iterable[Line]) -> list[str]:
                 mark = line.mark or "-"
                 told += screen.wrap(line.text, len(mark) + 1, mark)
             case "caution":
-                told += map(screen.alarm, screen.wrap(line.text, 2, "!"))
+                first, *others = screen.wrap(line.text, 2, "!")
+                told += [screen.alarm("!") + first[1:], *others]
             case "note":
                 told += map(screen.dim, screen.wrap(line.text))
             case "danger":

@@ -103,7 +103,10 @@ def text(screen: "Screen", subject: "Subject", advice: "Advice", count: int) -> 
     first, *others = advice.steps[:count]
     lines += _in_full(screen, first)
     if others:
-        lines += ["", *map(screen.dim, screen.wrap("After that, by the minutes expected in all"))]
+        lines += [
+            "",
+            *map(screen.dim, screen.wrap("After that, by the minutes each leads to in all")),
+        ]
         lines += [_in_a_line(screen, step) for step in others]
     if not advice.exact:
         roughly = (

@@ -79,16 +79,17 @@ def _begin(knowledge: "Knowledge", system: str | None, who: str) -> int:
     from faultnet.visit.visit import opening, visit_of
 
     talker = Conversation()
+    note = _unfinished()
     opened = Opened(system, who, knowledge=knowledge.version) if system else None
     while opened is None:
-        reply = talker.ask(opening(knowledge, who))
+        reply = talker.ask(opening(knowledge, who), note)
         if not isinstance(reply, Reply) or not isinstance(reply.event, Opened):
             return 0
-        opened = reply.event
+        opened, note = reply.event, ""
     visit = visit_of(make_subject(knowledge, opened.system), (opened,))
     log = new_log(_folder())
     log.append(opened)
-    return _hold(talker, visit, log, "")
+    return _hold(talker, visit, log, note)
 
 
 def _go_on(knowledge: "Knowledge", case: str | None, *, as_json: bool) -> int:
@@ -124,17 +125,24 @@ def _say_kept(name: str) -> None:
     show(["", f"Kept as {name}. Go on with: faultnet visit --case {name}"])
 
 
+def _unfinished() -> str:
+    from faultnet.visit.log import last_unfinished
+
+    kept = last_unfinished(_folder())
+    return f"Not finished: {kept.id}. It goes on with --resume." if kept else ""
+
+
 def _kept(case: str | None) -> "Kept":
     """Return the visit that was asked for; only one with a readable beginning."""
     from faultnet.authoring.nearest import did_you_mean
-    from faultnet.visit.log import all_visits
+    from faultnet.visit.log import all_visits, last_unfinished
 
-    visits = [kept for kept in all_visits(_folder()) if kept.opened]
     if case is None:
-        unfinished = [kept for kept in visits if not kept.ended]
-        if not unfinished:
+        last = last_unfinished(_folder())
+        if last is None:
             raise click.UsageError("There is no unfinished visit. Begin one: faultnet visit")
-        return max(unfinished, key=lambda kept: kept.entries[-1].at)
+        return last
+    visits = [kept for kept in all_visits(_folder()) if kept.opened]
     for kept in visits:
         if kept.id == case:
             return kept

@@ -156,7 +156,7 @@ def _in_numbers(screen: "Screen", advice: "Advice | None") -> list[str]:
         screen.bold("The next step in numbers"),
         *screen.wrap(best.title, 2),
         *screen.wrap(f"costs {minutes(best.price)}, {_set_ups(best)}", 2),
-        *screen.wrap(f"{minutes(best.expected_total)} expected in all", 2),
+        *screen.wrap(f"{minutes(best.expected_total)} in all, mending by rank from there on", 2),
         *screen.wrap(
             f"{minutes(advice.floor)} would do if the causes were known, {minutes(gap)} less", 2
         ),

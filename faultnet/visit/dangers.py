@@ -1,5 +1,7 @@
 """Danger comes first: it is asked before anything else, and stops everything."""
 
+from msgspec.structs import replace
+
 from faultnet.advice.dangers import FULL, DangerMet, dangers_met
 from faultnet.visit.events import Denied, MadeSafe, Passed, Told
 from faultnet.visit.progress import Progress
@@ -34,7 +36,7 @@ def _stop(talk: Talk, danger: DangerMet) -> Turn:
 def unsafe_turn(turn: Turn) -> Turn:
     """Return the stop again after something else was typed."""
     note = Line("note", f"Only the word {SAFE} goes on, and only when it is.")
-    return Turn(turn.kind, turn.heading, turn.title, (*turn.lines, note), typed=turn.typed)
+    return replace(turn, lines=(*turn.lines, note))
 
 
 def asked(talk: Talk, at: Progress) -> Turn | None:

@@ -1,5 +1,7 @@
 """The step that is being done: what is set up first, what is done, what it shows."""
 
+from msgspec.structs import replace
+
 from faultnet.advice.site import Prices, State, Transition
 from faultnet.visit.events import SetUpMade, SetUpUndone, StepSkipped
 from faultnet.visit.progress import Progress
@@ -74,13 +76,8 @@ def _next_question(talk: Talk, at: Progress) -> Turn | None:
         return None
     more = f", {len(left)} to go" if len(left) > 1 else ""
     turn = question(talk, at, left[0], f"{title_of(talk.subject, at.step)}{more}")
-    return Turn(
-        turn.kind,
-        turn.heading,
-        turn.title,
-        turn.lines,
-        (*turn.replies, Reply("s", "not now: leave this step", StepSkipped(at.step))),
-    )
+    leave = Reply("s", "not now: leave this step", StepSkipped(at.step))
+    return replace(turn, replies=(*turn.replies, leave))
 
 
 def _open(talk: Talk, at: Progress, about: str) -> bool:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from faultnet.network.network import Condition, Network
 from faultnet.visit.events import Passed
 from faultnet.visit.progress import Progress
@@ -26,7 +28,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     turn = question(talk, at, left[0], heading)
     skip = Reply("s", "skip these questions", Passed(STAGE))
     lines = (Line("note", "It decides what a sign means. Look, touch nothing."),)
-    return Turn(turn.kind, turn.heading, turn.title, lines, (*turn.replies, skip))
+    return replace(turn, lines=lines, replies=(*turn.replies, skip))
 
 
 def weightiest(talk: Talk) -> list[str]:

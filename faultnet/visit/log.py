@@ -84,8 +84,10 @@ class Log:
     def _mend_end(self) -> None:
         """Begin a new line where the last one was cut off."""
         with _told("written"):
-            size = os.fstat(self._file).st_size
-            if size and os.pread(self._file, 1, size - 1) != b"\n":
+            if os.fstat(self._file).st_size == 0:
+                return
+            os.lseek(self._file, -1, os.SEEK_END)
+            if os.read(self._file, 1) != b"\n":
                 os.write(self._file, b"\n")
 
 
@@ -98,7 +100,9 @@ def new_log(folder: Path) -> Log:
         path = folder / f"{name}{f'-{number}' if number > 1 else ''}.jsonl"
         if not path.exists():
             with contextlib.suppress(FileExistsError):
-                return Log(path, new=True)
+                log = Log(path, new=True)
+                _keep_name(folder)
+                return log
     raise CannotKeepError("The visit cannot be written: too many of this minute.")
 
 
@@ -121,10 +125,22 @@ def read_visit(folder: Path, name: str) -> Kept | None:
 
 
 def all_visits(folder: Path) -> list[Kept]:
-    """Return every visit that can be read, the latest first."""
+    """Return every visit, the latest first; one that cannot be read has no entries."""
     names = sorted((p.stem for p in folder.glob("*.jsonl")), key=_by_time, reverse=True)
-    kept = [read_visit(folder, name) for name in names]
-    return [each for each in kept if each is not None]
+    visits = []
+    for name in names:
+        try:
+            kept = read_visit(folder, name)
+        except CannotKeepError:
+            kept = Kept(name, ())
+        visits += [kept] if kept else []
+    return visits
+
+
+def last_unfinished(folder: Path) -> Kept | None:
+    """Return the visit that is open and was written to last."""
+    left = [kept for kept in all_visits(folder) if kept.opened and not kept.ended]
+    return max(left, key=lambda kept: kept.entries[-1].at, default=None)
 
 
 def open_log(folder: Path, name: str) -> Log:
@@ -135,6 +151,16 @@ def open_log(folder: Path, name: str) -> Log:
 def _by_time(name: str) -> tuple[str, int]:
     number = name[14:]
     return name[:13], int(number) if number.isdigit() else 1
+
+
+def _keep_name(folder: Path) -> None:
+    """Have the name of a new file on the disk as well, where the system can."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _lock(file: int) -> None:

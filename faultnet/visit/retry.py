@@ -1,6 +1,7 @@
 """After a repair: put back what was set up, try it, ask again, prove it."""
 
 from faultnet.visit.events import Passed, Proved, SetUpUndone, Works
+from faultnet.visit.mended import mended_by, neighbours
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.question import question
 from faultnet.visit.set_ups import undo_order
@@ -56,7 +57,7 @@ def _still(talk: Talk, at: Progress) -> bool:
 def _put_back(talk: Talk, at: Progress) -> Turn:
     order = undo_order(talk.subject.knowledge, at.made)
     body = (
-        Line("say", "In this order. Then start it as after any opening, and try it:"),
+        Line("say", "In this order. Then start the pump and try it:"),
         *lines("item", tuple(title_of(talk.subject, s) for s in order)),
         *lines("caution", _disinfection(talk, at)),
     )
@@ -83,8 +84,9 @@ def _proof(talk: Talk, at: Progress) -> Turn:
     minutes = repair.proof_minutes.value
     proof = repair.proof or "The signs of the trouble stay away under normal use."
     body = (
-        Line("say", f"Works now is not proved yet. About {minutes:.0f} min:"),
+        Line("say", f"It works now. The proof takes about {minutes:.0f} min:"),
         Line("item", proof),
+        *_chain(talk, at),
         *lines("caution", _disinfection(talk, at)),
     )
     replies = (
@@ -94,6 +96,17 @@ def _proof(talk: Talk, at: Progress) -> Turn:
         Reply("h", "how to", view="how"),
     )
     return Turn("proof", "The trouble is gone", "Prove the repair", body, replies)
+
+
+def _chain(talk: Talk, at: Progress) -> tuple[Line, ...]:
+    """What else to look at before closing: faults come in chains."""
+    number = len(at.evidence.rounds) - 2
+    likely = mended_by(talk, at.evidence, number, at.repair)[:1]
+    near = [title for cause in likely for title in neighbours(talk, cause.id)]
+    if not near:
+        return ()
+    told = Line("say", "Faults come in chains. Before you close, look for:")
+    return (told, *lines("item", tuple(near)))
 
 
 def _disinfection(talk: Talk, at: Progress) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ SPECIALIST = "specialist"
 
 def upcoming(talk: Talk, at: Progress) -> Turn:
     """Return the best step that has not been put off, to be begun."""
-    step, again = chosen(talk.counsel.advice(at.evidence), at)
+    step, _, again = best(talk, at)
     heading = "Put off before; nothing better is left" if again else _heading(step)
     body = [
         Line("say", duration(step.minutes, step.waiting, _setting(step))),
@@ -36,19 +36,29 @@ def upcoming(talk: Talk, at: Progress) -> Turn:
     return Turn("step", heading, step.title, tuple(body), (*_begin(step), skip(step.id)))
 
 
-def chosen(advice: Advice, at: Progress) -> tuple[Step, bool]:
-    """Return the best step that is neither done nor put off; else the one put off longest.
+def best(talk: Talk, at: Progress) -> tuple[Step, Advice, bool]:
+    """Return the best step that is neither done nor put off, with the advice it stands in.
 
-    The flag says that it had been put off.
+    Where all have been put off, it is the one put off longest, and the flag says so.
     """
-    for step in advice.steps:
-        if step.id not in at.done and step.id not in at.put_off:
-            return step, False
+    advice = talk.counsel.advice(at.evidence)
+    left = _left(advice, at)
+    if not any(step.kind == "check" for step in left):
+        # Only the best checks are in an advice: ask for those that come after them.
+        passed = frozenset((*at.done, *at.put_off)) & set(talk.subject.knowledge.checks)
+        if passed:
+            further = talk.counsel.advice(at.evidence, passed)
+            left = _left(further, at)
+            advice = further if left else advice
+    if left:
+        return left[0], advice, False
     by_id = {step.id: step for step in advice.steps}
-    for name in at.put_off:
-        if name in by_id:
-            return by_id[name], True
-    return by_id.get(SPECIALIST, advice.steps[-1]), True
+    again = [by_id[name] for name in at.put_off if name in by_id]
+    return (again or [advice.steps[-1]])[0], advice, True
+
+
+def _left(advice: Advice, at: Progress) -> list[Step]:
+    return [s for s in advice.steps if s.id not in at.done and s.id not in at.put_off]
 
 
 def duration(minutes: float, waiting: float, setting: float) -> str:
@@ -102,7 +112,7 @@ def _begin(step: Step) -> tuple[Reply, ...]:
 def finish(step: str, *, repair: bool) -> tuple[Reply, ...]:
     """Return how it is said that a step is done."""
     if not repair:
-        return (Reply(DONE, "done: take what it shows", StepDone(step)),)
+        return (Reply(DONE, "done: ask me what it showed", StepDone(step)),)
     return (
         Reply("y", "yes, the repair is done", RepairDone(step)),
         Reply("h", "how to", view="how"),

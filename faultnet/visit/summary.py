@@ -1,17 +1,11 @@
 """What was found and what was done, round by round."""
 
-from msgspec.structs import replace
-
-from faultnet.inference.engine import TooLargeError
 from faultnet.model.evidence import Evidence, Round
+from faultnet.visit.mended import mended_by
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
-from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Line
-
-LIKELY = 2
-"""Causes named beside a repair."""
 
 
 def summary(talk: Talk, at: Progress) -> tuple[Line, ...]:
@@ -52,14 +46,8 @@ def _found(talk: Talk, round_: Round) -> list[str]:
 
 
 def _likeliest(talk: Talk, evidence: Evidence, number: int, repair: str) -> list[Line]:
-    """The likeliest causes among those that a repair mends, as things stood before it."""
-    before = replace(evidence.rounds[number], repairs=())
-    known = replace(evidence, rounds=(*evidence.rounds[:number], before), set_ups=(), made_safe=())
-    try:
-        ranking = talk.counsel.ranking(known)
-    except (ConflictError, TooLargeError):
-        return []
-    causes = talk.subject.knowledge.causes
-    mended = [c for c in ranking.causes if causes[c.id].repair == repair][:LIKELY]
-    told = [f"{c.title} ({c.probability:.0%} before)" for c in mended if c.probability >= 0.01]
+    told = [
+        f"{cause.title} ({cause.probability:.0%} before)"
+        for cause in mended_by(talk, evidence, number, repair)
+    ]
     return [Line("note", f"Mends above all: {'; '.join(told)}.")] if told else []

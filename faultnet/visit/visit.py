@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+import msgspec
+
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.knowledge import Knowledge
@@ -132,8 +134,7 @@ class Visit:
             bar.insert(0, TELL)
         if self.last is not None:
             bar.insert(0, UNDO)
-        kept = () if turn.kind == "ended" else tuple(bar)
-        return Turn(turn.kind, turn.heading, turn.title, turn.lines, turn.replies, kept, turn.typed)
+        return msgspec.structs.replace(turn, bar=() if turn.kind == "ended" else tuple(bar))
 
 
 def visit_of(subject: Subject, events: tuple[Event, ...]) -> Visit:

@@ -1,9 +1,9 @@
 """Why this step: what is probably wrong, and what the step is expected to save."""
 
 from faultnet.advice.ranking import Ranking
-from faultnet.advice.step import Advice
+from faultnet.advice.step import Advice, Step
 from faultnet.visit.progress import Progress
-from faultnet.visit.steps import chosen
+from faultnet.visit.steps import best
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
 from faultnet.visit.turn import ENTER, Line, Reply, Turn
@@ -21,7 +21,8 @@ def why(talk: Talk, at: Progress) -> Turn:
     body += [_group(talk, ranking, name) for name in groups]
     body.append(Line("note", f"More than one fault at once: {ranking.more_than_one:.0%}."))
     if not at.step or at.doing:
-        body += _worth(talk.counsel.advice(at.evidence), at)
+        step, advice, _ = best(talk, at)
+        body += _worth(step, advice)
     return Turn("why", "Why", "Probably wrong, as far as is known", tuple(body), (_BACK,))
 
 
@@ -38,14 +39,11 @@ def _group(talk: Talk, ranking: Ranking, name: str) -> Line:
 _BACK = Reply(ENTER, "back", view="back")
 
 
-def _worth(advice: Advice, at: Progress) -> list[Line]:
-    if not advice.steps:
-        return []
-    step, _ = chosen(advice, at)
+def _worth(step: Step, advice: Advice) -> list[Line]:
     others = [s for s in advice.steps if s.id != step.id]
     told = (
-        f"Starting with “{step.title}”, about {step.expected_total:.0f} min are expected in all; "
-        f"if the causes were known, at least {advice.floor:.0f}."
+        f"Starting with “{step.title}”, then mending by rank with no further check: about "
+        f"{step.expected_total:.0f} min in all. If the causes were known, {advice.floor:.0f}."
     )
     lines = [Line("say", told)]
     if others:

@@ -4,21 +4,27 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from faultnet.advice.dangers import dangers_met, withheld
-from faultnet.visit.events import Event, MadeSafe, Opened, Undone
+from faultnet.visit.events import Denied, Event, MadeSafe, Opened, Passed, Paused, Undone
 from faultnet.visit.fold import progress_of
-from faultnet.visit.turn import Turn
+from faultnet.visit.turn import Reply, Turn
 from faultnet.visit.visit import Visit, visit_of
 
 WORDS = st.sampled_from(["safe", "pump", "", "50 40 15", "50psi 49psi 20min", "x", "frost"])
 
 
-def replied(data: st.DataObject, visit: Visit, turn: Turn) -> Event | None:
+def leads_away(reply: Reply) -> bool:
+    """Whether a reply ends or rests the visit, or goes back."""
+    return reply.view == "ways" or isinstance(reply.event, Paused | Undone)
+
+
+def replied(data: st.DataObject, visit: Visit, turn: Turn, *, deep: bool) -> Event | None:
     """Return the event of one reply, going through views on the way."""
     for _ in range(4):
         if turn.typed and data.draw(st.booleans()):
             outcome = visit.typed(turn.typed.what, data.draw(WORDS))
         else:
-            choices = [r for r in (*turn.replies, *turn.bar) if r.view != "stop"]
+            replies = (*turn.replies, *turn.bar)
+            choices = [r for r in replies if r.view != "stop" and not (deep and leads_away(r))]
             if not choices:
                 return None
             reply = data.draw(st.sampled_from(choices))
@@ -38,6 +44,9 @@ def replied(data: st.DataObject, visit: Visit, turn: Turn) -> Event | None:
 @given(data=st.data())
 def test_any_replies(small, data):
     visit = visit_of(small, (Opened("small-pump"),))
+    deep = data.draw(st.booleans())
+    if deep:
+        visit = visit.after(Denied(("tingle", "someone-in-pit"))).after(Passed("layout"))
     for _ in range(data.draw(st.integers(0, 40))):
         turn = visit.turn
         assert turn.title
@@ -45,7 +54,7 @@ def test_any_replies(small, data):
         if withheld(dangers_met(small, visit.at.evidence)) and not visit.at.paused:
             assert turn.kind in {"danger", "ended"}
             assert all(r.event is None or isinstance(r.event, MadeSafe) for r in turn.replies)
-        event = replied(data, visit, turn)
+        event = replied(data, visit, turn, deep=deep)
         if event is None:
             continue
         after = visit.after(event)

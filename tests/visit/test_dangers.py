@@ -41,6 +41,7 @@ def test_a_full_stop_goes_on_by_the_typed_word_alone(fresh):
         assert isinstance(again, Turn)
         assert again.kind == "danger"
         assert again.typed == visit.turn.typed
+        assert again.bar == visit.turn.bar
     event = visit.typed(visit.turn.typed.what, " Safe ")
     assert event == MadeSafe("tingle")
     assert isinstance(event, Event)

@@ -40,6 +40,8 @@ def test_all_complaints_gone_is_proved_and_left_safe(repaired):
     assert visit.turn.kind == "proof"
     assert "Hold test passed." in text(visit.turn)
     assert "18 min" in text(visit.turn)
+    assert "Faults come in chains" in text(visit.turn)
+    assert "Air of the tank lost" in text(visit.turn)
     visit = press(visit, "y")
     assert visit.turn.kind == "leave-safe"
     visit = press(visit, "d")

@@ -6,7 +6,7 @@ import pytest
 
 from faultnet.advice.step import Advice, Step
 from faultnet.visit import events as e
-from faultnet.visit.steps import chosen, duration
+from faultnet.visit.steps import duration
 from faultnet.visit.turn import Turn
 from tests.visit.press import labels, press, text
 
@@ -15,11 +15,15 @@ def step(name, kind="check"):
     return Step(name, kind, name.title(), 1.0, 0.0, 1.0, 2.0, "technician")
 
 
-def offered(visit, *names):
-    """Return the visit with this advice, whatever the evidence."""
-    steps = (*(step(n) for n in names), step("specialist", "specialist"))
-    advice = Advice("small-pump", "minutes", (), steps, 0.0)
-    visit.talk.counsel.advice = lambda _: advice
+def offered(visit, *names, further=()):
+    """Return the visit with this advice, whatever the evidence; further steps come later."""
+
+    def advice(_, without=frozenset()):
+        shown = [n for n in (*names, *(further if without else ())) if n not in without]
+        steps = (*(step(n) for n in shown), step("specialist", "specialist"))
+        return Advice("small-pump", "minutes", (), steps, 0.0)
+
+    visit.talk.counsel.advice = advice
     return visit
 
 
@@ -43,12 +47,12 @@ def test_the_best_step_is_offered_with_its_reason_and_what_to_do(at_steps):
 
 
 def test_put_off_shows_the_next_best_and_comes_back_only_at_the_end(begun):
-    visit = offered(begun, "one", "two").after(e.Passed("seen"))
+    visit = offered(begun, "listen", "ask-around").after(e.Passed("seen"))
     seen = []
     for _ in range(4):
         seen.append(visit.turn.title)
         visit = press(visit, "s")
-    assert seen == ["One", "Two", "Specialist", "One"]
+    assert seen == ["Listen", "Ask-Around", "Specialist", "Listen"]
     assert visit.turn.heading.startswith("Put off before")
 
 
@@ -58,12 +62,20 @@ def test_a_step_that_was_done_is_not_offered_again_in_the_round(begun):
     assert visit.turn.title == "Knock-On-Tank"
 
 
-def test_chosen_falls_back_on_the_specialist():
-    from faultnet.visit.progress import Progress
+def test_checks_beyond_those_in_the_advice_come_before_the_specialist(begun):
+    visit = offered(begun, "listen", further=("knock-on-tank",)).after(e.Passed("seen"))
+    seen = []
+    for _ in range(4):
+        seen.append(visit.turn.title)
+        visit = press(visit, "s")
+    assert seen == ["Listen", "Knock-On-Tank", "Specialist", "Listen"]
 
-    advice = Advice("x", "minutes", (), (step("one"), step("specialist", "specialist")), 0.0)
-    found, again = chosen(advice, Progress(done=("one",), put_off=("gone",)))
-    assert (found.id, again) == ("specialist", False)
+
+def test_advice_without_a_check_does_not_name_it(at_steps):
+    counsel, evidence = at_steps.talk.counsel, at_steps.at.evidence
+    first = next(s for s in counsel.advice(evidence).steps if s.kind == "check")
+    without = counsel.advice(evidence, frozenset({first.id}))
+    assert first.id not in {s.id for s in without.steps}
 
 
 def test_set_ups_come_one_after_another_in_the_order_they_need(at_steps):

@@ -36,7 +36,7 @@ def test_views_of_a_conflict_show_it_as_well(conflicting):
 
 
 def refusing(visit, *leave_out):
-    def refuse(_):
+    def refuse(*_):
         raise TooLargeError(10**9, 10**7, leave_out)
 
     visit.talk.counsel.advice = refuse
