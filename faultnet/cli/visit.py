@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from faultnet.cli import complete, options
+from faultnet.cli import complete, kept_visits, options
 from faultnet.cli.output import CannotWriteError, show, show_json
 
 if TYPE_CHECKING:
     from faultnet.cli.conversation import Conversation
     from faultnet.model.knowledge import Knowledge
-    from faultnet.visit.log import Kept, Log
+    from faultnet.visit.kept import Kept
+    from faultnet.visit.log import Log
     from faultnet.visit.visit import Visit
 
 EXAMPLES = """\b
@@ -53,7 +54,7 @@ def command(
     """
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
-    from faultnet.visit.log import CannotKeepError
+    from faultnet.visit.kept import CannotKeepError
 
     if (resume or case or listing) and system:
         raise click.UsageError("SYSTEM begins a new visit; leave it out here.")
@@ -61,7 +62,7 @@ def command(
         raise click.UsageError("--json goes with --list, --resume or --case.")
     try:
         if listing:
-            return _list(as_json=as_json)
+            return kept_visits.listed(as_json=as_json)
         knowledge = load(folder or shipped_folder())
         if resume or case:
             return _go_on(knowledge, case, as_json=as_json)
@@ -79,7 +80,7 @@ def _begin(knowledge: "Knowledge", system: str | None, who: str) -> int:
     from faultnet.visit.visit import opening, visit_of
 
     talker = Conversation()
-    note = _unfinished()
+    note = kept_visits.unfinished()
     opened = Opened(system, who, knowledge=knowledge.version) if system else None
     while opened is None:
         reply = talker.ask(opening(knowledge, who), note)
@@ -87,7 +88,7 @@ def _begin(knowledge: "Knowledge", system: str | None, who: str) -> int:
             return 0
         opened, note = reply.event, ""
     visit = visit_of(make_subject(knowledge, opened.system), (opened,))
-    log = new_log(_folder())
+    log = new_log(kept_visits.folder())
     log.append(opened)
     return _hold(talker, visit, log, note)
 
@@ -98,13 +99,14 @@ def _go_on(knowledge: "Knowledge", case: str | None, *, as_json: bool) -> int:
     from faultnet.visit.log import open_log
     from faultnet.visit.visit import visit_of
 
-    kept = _kept(case)
+    kept = kept_visits.find(case)
+    log = None if as_json else open_log(kept_visits.folder(), kept.id)
+    kept = kept_visits.find(kept.id)  # once more, now that nobody else writes to it
     assert kept.opened is not None
     visit = visit_of(make_subject(knowledge, kept.opened.system), kept.events)
-    if as_json:
-        show_json({**_shape(kept), "turn": _turn_shape(visit)})
+    if log is None:
+        show_json({**kept_visits.shape(kept), "turn": _turn_shape(visit)})
         return 0
-    log = open_log(_folder(), kept.id)
     return _hold(Conversation(), visit, log, _notice(kept, visit))
 
 
@@ -125,31 +127,6 @@ def _say_kept(name: str) -> None:
     show(["", f"Kept as {name}. Go on with: faultnet visit --case {name}"])
 
 
-def _unfinished() -> str:
-    from faultnet.visit.log import last_unfinished
-
-    kept = last_unfinished(_folder())
-    return f"Not finished: {kept.id}. It goes on with --resume." if kept else ""
-
-
-def _kept(case: str | None) -> "Kept":
-    """Return the visit that was asked for; only one with a readable beginning."""
-    from faultnet.authoring.nearest import did_you_mean
-    from faultnet.visit.log import all_visits, last_unfinished
-
-    if case is None:
-        last = last_unfinished(_folder())
-        if last is None:
-            raise click.UsageError("There is no unfinished visit. Begin one: faultnet visit")
-        return last
-    visits = [kept for kept in all_visits(_folder()) if kept.opened]
-    for kept in visits:
-        if kept.id == case:
-            return kept
-    hint = did_you_mean(case, [kept.id for kept in visits])
-    raise click.UsageError(f"There is no visit `{case[:40]}`. {hint}".rstrip())
-
-
 def _notice(kept: "Kept", visit: "Visit") -> str:
     from faultnet.visit.fits import fits
 
@@ -163,43 +140,7 @@ def _notice(kept: "Kept", visit: "Visit") -> str:
     return " ".join(told)
 
 
-def _list(*, as_json: bool) -> int:
-    from faultnet.cli.screen import this_screen
-    from faultnet.visit.log import all_visits
-
-    visits = all_visits(_folder())
-    if as_json:
-        show_json({"visits": [_shape(kept) for kept in visits]})
-        return 0
-    screen = this_screen()
-    lines: list[str] = []
-    for kept in visits:
-        fields = _shape(kept)
-        lines += [screen.bold(kept.id), *screen.wrap(str(fields["system"] or "unreadable"), 2)]
-        state = fields["ended"] or "not finished"
-        lines += screen.wrap(f"{state}; last entry {fields['last'] or 'unknown'}", 2)
-    show(lines or ["No visits are kept."])
-    return 0
-
-
-def _shape(kept: "Kept") -> dict[str, object]:
-    return {
-        "id": kept.id,
-        "system": kept.opened.system if kept.opened else None,
-        "ended": kept.ended or None,
-        "events": len(kept.entries),
-        "lost_lines": kept.lost,
-        "last": kept.entries[-1].at if kept.entries else None,
-    }
-
-
 def _turn_shape(visit: "Visit") -> object:
     import msgspec
 
     return msgspec.to_builtins(visit.turn)
-
-
-def _folder() -> Path:
-    from faultnet.cli.places import data_folder
-
-    return data_folder() / "visits"

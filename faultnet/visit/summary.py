@@ -17,7 +17,8 @@ def summary(talk: Talk, at: Progress) -> tuple[Line, ...]:
             lines.append(Line("say", "At first:" if number == 0 else f"After repair {number}:"))
         lines += [Line("item", text) for text in _found(talk, round_)]
         for repair in round_.repairs:
-            lines.append(Line("item", f"Done: {title_of(talk.subject, repair)}"))
+            stayed = "; the trouble stayed" if _wrong_after(talk, at.evidence, number) else ""
+            lines.append(Line("item", f"Done: {title_of(talk.subject, repair)}{stayed}"))
             lines += _likeliest(talk, at.evidence, number, repair)
     if at.ended == "mended-proof-open" and at.repair:
         proof = talk.subject.knowledge.repairs[at.repair].proof
@@ -43,6 +44,12 @@ def _found(talk: Talk, round_: Round) -> list[str]:
         found.append(f"{title_of(talk.subject, taken.reading)}: {numbers}")
     sound = len(round_.answers) + len(round_.taken) - len(found)
     return [*found, f"{sound} more asked, nothing wrong there"] if sound else found
+
+
+def _wrong_after(talk: Talk, evidence: Evidence, number: int) -> bool:
+    """Whether something was told as wrong in the round after a repair."""
+    following = evidence.rounds[number + 1 : number + 2]
+    return any(wrong(talk.finding(a.finding), a.answer) for r in following for a in r.answers)
 
 
 def _likeliest(talk: Talk, evidence: Evidence, number: int, repair: str) -> list[Line]:

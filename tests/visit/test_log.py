@@ -6,7 +6,8 @@ import pytest
 
 from faultnet.visit import events as e
 from faultnet.visit import log as visit_log
-from faultnet.visit.log import CannotKeepError, all_visits, new_log, open_log, read_visit
+from faultnet.visit.kept import CannotKeepError, all_visits, read_visit
+from faultnet.visit.log import new_log, open_log
 
 OPENED = e.Opened("small-pump", knowledge="x")
 EVENTS = (

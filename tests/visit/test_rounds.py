@@ -108,6 +108,8 @@ def test_two_repairs_in_a_row(repaired):
     visit = press(visit, "n", "n", "y", "d")
     assert visit.at.ended == "mended"
     assert len(visit.at.evidence.rounds) == 3
+    assert "Done: Renew the valve; the trouble stayed" in text(visit.turn)
+    assert "Done: Restore the power\n" in text(visit.turn)
     assert "After repair 1:" in text(visit.turn)
 
 
