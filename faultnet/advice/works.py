@@ -36,7 +36,11 @@ class Works:
 
     @cached_property
     def complaints(self) -> tuple[int, ...]:
-        """Findings answered as wrong in the open round that a repair should end."""
+        """Findings answered as wrong in the open round that a repair should end.
+
+        Stories do not end by a repair, nor does what no cause makes (somebody in the
+        cistern).
+        """
         told = []
         for (finding, round_), likelihood in self.observed.findings.items():
             if round_ != self.observed.now:
@@ -44,7 +48,7 @@ class Works:
             entry = self.subject.network.findings[finding]
             history = self.subject.knowledge.findings[entry.id].history
             wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
-            if wrong and not history:
+            if wrong and not history and (entry.links or entry.follows):
                 told.append(finding)
         return tuple(told)
 
