@@ -88,7 +88,7 @@ class Works:
         ended = iter(
             self.query.weigh(
                 [
-                    self._row(row, self._causes(s))
+                    self._row(row, s)
                     for some, (_, sets) in zip(rows, asked, strict=True)
                     for row, _ in some
                     for s in sets
@@ -106,21 +106,23 @@ class Works:
             results.append((max(weight, 0.0), values))
         return results
 
-    def _causes(self, repairs: frozenset[str]) -> frozenset[int]:
+    def _row(self, row: Row, repairs: frozenset[str]) -> Row:
+        """The row with repairs done; with nothing told wrong, all other causes absent."""
+        mended, others = self._causes(repairs)
+        if self.complaints:
+            return Row(row.limits, row.roots, mended=mended)
+        return Row(row.limits, row.roots, others)
+
+    def _causes(self, repairs: frozenset[str]) -> tuple[frozenset[int], tuple[int, ...]]:
+        """The causes that repairs mend, and all others."""
         known = self._kept.get(repairs)
         if known is None:
-            known = frozenset(c for r in repairs for c in self.subject.mended_by[r])
-            self._kept[repairs] = known
+            mended = frozenset(c for r in repairs for c in self.subject.mended_by[r])
+            others = tuple(c for c in self.subject.causes.values() if c not in mended)
+            known = self._kept[repairs] = mended, others
         return known
 
     @cached_property
-    def _kept(self) -> dict[frozenset[str], frozenset[int]]:
+    def _kept(self) -> dict[frozenset[str], tuple[frozenset[int], tuple[int, ...]]]:
         """Causes by set of repairs, as asked for so far."""
         return {}
-
-    def _row(self, row: Row, mended: frozenset[int]) -> Row:
-        """The row with a set of causes mended; with nothing told wrong, all others absent."""
-        if self.complaints:
-            return Row(row.limits, row.roots, mended=mended)
-        left = tuple(c for c in self.subject.causes.values() if c not in mended)
-        return Row(row.limits, row.roots, left)

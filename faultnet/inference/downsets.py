@@ -10,12 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from faultnet.inference.query import Query
-from faultnet.inference.rows import Row
+from faultnet.inference.rows import Limits, Masks, Row
 from faultnet.inference.status import OFF, TRACK
 from faultnet.network.network import Condition, Finding
 
-Limits = tuple[tuple[int, int], ...]
-Masks = tuple[tuple[int, tuple[bool, ...]], ...]
 Terms = dict[tuple[Limits, Masks], float]
 
 ALWAYS: Terms = {((), ()): 1.0}

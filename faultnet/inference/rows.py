@@ -12,6 +12,8 @@ from faultnet.inference.leaves import Copy
 from faultnet.network.network import Condition, Network
 
 Array = npt.NDArray[np.float64]
+Limits = tuple[tuple[int, int], ...]
+Masks = tuple[tuple[int, tuple[bool, ...]], ...]
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -22,8 +24,8 @@ class Row(msgspec.Struct, frozen=True):
     now and the findings that are to end must not come back from any other.
     """
 
-    limits: tuple[tuple[int, int], ...] = ()
-    roots: tuple[tuple[int, tuple[bool, ...]], ...] = ()
+    limits: Limits = ()
+    roots: Masks = ()
     absent: tuple[int, ...] = ()
     mended: frozenset[int] = frozenset()
 
@@ -39,6 +41,18 @@ class RowBatch:
     draw_masks: dict[int, Array] = field(default_factory=dict)
     mended: dict[int, Array] = field(default_factory=dict)
     scale: Array | None = None
+
+    def spread(self, places: Sequence[int]) -> "RowBatch":
+        """The batch whose rows are rows of this one, by place."""
+        at = np.asarray(places, dtype=np.intp)
+        return RowBatch(
+            len(at),
+            self.weights[at],
+            {c: [(when, f[at]) for when, f in kept] for c, kept in self.conditional.items()},
+            {root: mask[at] for root, mask in self.root_masks.items()},
+            {draw: mask[at] for draw, mask in self.draw_masks.items()},
+            scale=None if self.scale is None else self.scale[at],
+        )
 
     def weight(self, copy: Copy, now: int, scope: "Scope") -> Array | None:
         """Weights of a copy by row and scope, shape (rows, *scope); None when all one."""
@@ -94,17 +108,25 @@ class RowMaker:
         self._kept: dict[tuple[int, int], tuple[Array, list[tuple[int, Condition, float]]]] = {}
 
     def batch(self, rows: Sequence[Row]) -> RowBatch:
-        """Return the rows as one batch."""
-        result = RowBatch(len(rows), np.ones((len(rows), len(self.network.causes))))
-        scale = np.ones(len(rows))
+        """Return the rows as one batch; what many rows share is worked out once."""
+        asked = [(row.limits, row.roots) for row in rows]
+        place = {pair: k for k, pair in enumerate(dict.fromkeys(asked))}
+        result = self._patterns(list(place)).spread([place[pair] for pair in asked])
         for b, row in enumerate(rows):
-            for root, allowed in row.roots:
-                self._root_mask(result, b, root, allowed)
-            for finding, level in row.limits:
-                scale[b] *= self._limit(result, b, finding, level)
             if row.absent:
                 result.weights[b, list(row.absent)] = 0.0
         self._mended(result, rows)
+        return result
+
+    def _patterns(self, patterns: Sequence[tuple[Limits, Masks]]) -> RowBatch:
+        """The batch of rows that only limit findings and mask roots."""
+        result = RowBatch(len(patterns), np.ones((len(patterns), len(self.network.causes))))
+        scale = np.ones(len(patterns))
+        for b, (limits, roots) in enumerate(patterns):
+            for root, allowed in roots:
+                self._root_mask(result, b, root, allowed)
+            for finding, level in limits:
+                scale[b] *= self._limit(result, b, finding, level)
         if (scale != 1.0).any():
             result.scale = scale
         return result
