@@ -28,7 +28,10 @@ SHORTLIST = 12
 
 @dataclass(frozen=True)
 class Situation:
-    """The evidence of a case with its beliefs, and who is going to act."""
+    """The evidence of a case with its beliefs, and who is going to act.
+
+    While a danger is open no check is examined (``withheld``).
+    """
 
     subject: Subject
     evidence: Evidence
@@ -36,6 +39,7 @@ class Situation:
     query: Query
     beliefs: Beliefs
     thorough: bool
+    withheld: bool = False
 
     @cached_property
     def prices(self) -> Prices:
@@ -81,6 +85,8 @@ class Situation:
     @cached_property
     def examined(self) -> list[Candidate]:
         """The checks that look best on the quick screen."""
+        if self.withheld:
+            return []
         values = [self.screen.value(c, self.price(c)) for c in self.possible]
         order = sorted(range(len(values)), key=lambda k: (values[k], k))
         if self.thorough:

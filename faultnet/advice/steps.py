@@ -44,9 +44,10 @@ def next_steps(
     except ImpossibleEvidenceError:
         found = conflict(subject, evidence)
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
-    situation = Situation(subject, evidence, who, query, beliefs, thorough)
+    unsafe = withheld(dangers)
+    situation = Situation(subject, evidence, who, query, beliefs, thorough, unsafe)
     stepping = _Stepping(situation, Outlooks(situation))
-    steps = stepping.make_safe(dangers) if withheld(dangers) else stepping.steps()
+    steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(
         subject.system.id,
         "minutes",
