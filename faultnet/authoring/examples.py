@@ -1,7 +1,9 @@
 """Read the cases that stand beside the knowledge."""
 
+from collections import abc
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Protocol
 
 from faultnet.authoring.files import File, case_files
 from faultnet.authoring.form import Form, Key
@@ -14,6 +16,14 @@ from faultnet.authoring.problem import Problem, in_order
 from faultnet.authoring.scope import Scope, Vocabulary
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
+from faultnet.model.origin import Origin
+
+
+class _Placed(Protocol):
+    """Any authored entry: it knows where it stands."""
+
+    @property
+    def origin(self) -> Origin: ...
 
 
 def read_examples(
@@ -57,7 +67,7 @@ def _cases(file: File, names: Names, told: list[Problem]) -> Iterator[tuple[Node
 
 def _names_of(knowledge: Knowledge) -> Names:
     """Return the ids of knowledge that is already built."""
-    entries = {
+    entries: dict[str, abc.Mapping[str, _Placed]] = {
         "cause": knowledge.causes,
         "finding": knowledge.findings,
         "check": knowledge.checks,
@@ -71,7 +81,7 @@ def _names_of(knowledge: Knowledge) -> Names:
     }
     return Names(
         places={
-            kind: {name: each.origin for name, each in found.items()}  # type: ignore[attr-defined]
+            kind: {name: each.origin for name, each in found.items()}
             for kind, found in entries.items()
         },
         answers={name: each.all_answers for name, each in knowledge.findings.items()},

@@ -25,7 +25,11 @@ class Table(click.Group):
         """Return the names in the order of the table."""
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+    def get_command(
+        self,
+        ctx: click.Context,  # noqa: ARG002 the base gives it
+        cmd_name: str,
+    ) -> click.Command | None:
         """Import a command."""
         if cmd_name not in COMMANDS:
             return None
@@ -44,7 +48,11 @@ class Table(click.Group):
             raise click.UsageError(f"There is no command `{name}`. {hint}".rstrip(), ctx)
         return super().resolve_command(ctx, args)
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+    def format_commands(
+        self,
+        ctx: click.Context,  # noqa: ARG002 the base gives it
+        formatter: click.HelpFormatter,
+    ) -> None:
         """List the commands from the table alone."""
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))

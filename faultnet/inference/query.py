@@ -196,12 +196,12 @@ class Query:
 
     def _ending_draws(self, findings: set[int]) -> set[int]:
         """Open-round draws of the findings, and of what they follow from."""
-        todo = list(findings)
-        while todo:
-            for source in self.statuses.follows(self.network.findings[todo.pop()]):
+        waiting = list(findings)
+        while waiting:
+            for source in self.statuses.follows(self.network.findings[waiting.pop()]):
                 if source not in findings:
                     findings.add(source)
-                    todo.append(source)
+                    waiting.append(source)
         now = self.observed.now
         return {i for i, d in enumerate(self.draws) if d.finding in findings and now in d.tracked}
 
@@ -225,12 +225,12 @@ def _known_roots(network: Network, observed: Observed) -> tuple[dict[int, int], 
 def _with_parents(network: Network, findings: Iterable[int]) -> set[int]:
     """Findings with everything that their gates read."""
     result = set(findings)
-    todo = list(result)
-    while todo:
-        finding = network.findings[todo.pop()]
+    waiting = list(result)
+    while waiting:
+        finding = network.findings[waiting.pop()]
         parents = [link.source for link in finding.follows]
         for parent in (*parents, *finding.hidden_by, *finding.needs):
             if parent not in result:
                 result.add(parent)
-                todo.append(parent)
+                waiting.append(parent)
     return result
