@@ -1,6 +1,7 @@
 """How likely each answer of a check is, exactly."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeAlias
 
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.subject import Subject
@@ -8,26 +9,42 @@ from faultnet.inference.downsets import Expander
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 
+Asked: TypeAlias = tuple[Candidate, Sequence[dict[str, str]]]
+"""A check with joint answers to it."""
 
-def weigh_answers(
-    subject: Subject, base: Query, candidate: Candidate, wanted: Sequence[dict[str, str]]
-) -> list[float]:
-    """Return P(evidence and answers) for joint answers of a check.
+TOGETHER = 2**18
+"""Cells that a sweep for several checks at once may work through; else each has its own."""
+
+
+def weigh_answers(subject: Subject, base: Query, asked: Sequence[Asked]) -> list[list[float]]:
+    """Return P(evidence and answers) for joint answers of each check.
 
     ``base`` is the evidence alone, causes counted. Only the causes that evidence and
     answers speak about are swept; the case that there is no cause at all is taken off.
     """
-    findings = [subject.findings[f] for f in candidate.findings]
-    counted = subject.network.faults != "several" or base.observed.rounds > 1
-    query = Query(subject.network, base.observed, candidates=findings, counting=counted)
+    query = _query(subject, base, (candidate for candidate, _ in asked))
+    if len(asked) > 1 and query.plan.work > TOGETHER:
+        return [weigh_answers(subject, base, [each])[0] for each in asked]
     expander = Expander(query)
-    rows = [expander.rows(candidate.terms(subject, expander, answers)) for answers in wanted]
-    unique = list(dict.fromkeys(row for outcome in rows for row, _ in outcome))
+    outcomes = [
+        [expander.rows(candidate.terms(subject, expander, answers)) for answers in wanted]
+        for candidate, wanted in asked
+    ]
+    unique = list(dict.fromkeys(r for each in outcomes for terms in each for r, _ in terms))
     weights = query.weigh(unique)
-    if not counted:
+    if not query.counting:
         weights = weights - _no_cause(subject, base, unique)
-    weight_of = dict(zip(unique, weights, strict=True))
-    return [max(0.0, float(sum(c * weight_of[r] for r, c in outcome))) for outcome in rows]
+    weight_of = dict(zip(unique, weights.tolist(), strict=True))
+    return [
+        [max(0.0, sum(c * weight_of[r] for r, c in terms)) for terms in each] for each in outcomes
+    ]
+
+
+def _query(subject: Subject, base: Query, candidates: Iterable[Candidate]) -> Query:
+    """The evidence compiled for answers to some checks."""
+    findings = {subject.findings[f] for candidate in candidates for f in candidate.findings}
+    counting = subject.network.faults != "several" or base.observed.rounds > 1
+    return Query(subject.network, base.observed, candidates=findings, counting=counting)
 
 
 def _no_cause(subject: Subject, base: Query, rows: list[Row]) -> list[float]:

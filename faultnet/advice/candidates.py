@@ -1,8 +1,9 @@
 """Which checks could be done next, and what each could answer."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import product
+
+import msgspec
 
 from faultnet.advice.observe import counted, said
 from faultnet.advice.subject import Subject
@@ -14,8 +15,7 @@ SPEAKER = {"caller": "caller"}
 """Who speaks for the answers of a check; everybody but a caller speaks as technician."""
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(msgspec.Struct, frozen=True):
     """A check with those of its findings, circumstances and layouts still open."""
 
     check: Check

@@ -1,14 +1,14 @@
 """What follows a step: repairs in some order, at the end the specialist."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+import msgspec
 
 from faultnet.advice.site import Prices, State
 from faultnet.advice.subject import Subject
 
 
-@dataclass(frozen=True)
-class Outlook:
+class Outlook(msgspec.Struct, frozen=True):
     """An order of repairs with W of its growing sets: the first, the first two ..."""
 
     order: tuple[str, ...]

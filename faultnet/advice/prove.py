@@ -1,7 +1,6 @@
 """Cases proved: what authors expected beside the knowledge, and what came."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 import msgspec
@@ -73,8 +72,7 @@ def _proof(example: Example, misses: tuple[Miss, ...], top: tuple[RankedCause, .
     return Proof(example.id, example.system, example.reason, example.origin, misses, top)
 
 
-@dataclass(frozen=True)
-class _Came:
+class _Came(msgspec.Struct, frozen=True, dict=True):
     """A ranking, asked by cause."""
 
     ranking: Ranking

@@ -5,9 +5,11 @@ answers of a check as independent given each cause. What comes out orders the ch
 and the repairs; no figure shown to anybody is made here.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import cached_property
+from itertools import accumulate
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -20,9 +22,11 @@ from faultnet.network.network import Condition
 
 Array = npt.NDArray[np.float64]
 
+SELDOM = 0.01
+"""How often a finding is taken not to be takeable; judgement, only for this quick look."""
 
-@dataclass(frozen=True)
-class Screen:
+
+class Screen(msgspec.Struct, frozen=True, dict=True):
     """Quick values from the probability of each cause, in network order.
 
     ``prices`` are the minutes of each repair from the present state of the site.
@@ -38,13 +42,19 @@ class Screen:
         """Repairs in the order of the columns."""
         return list(self.prices)
 
+    def _gains(self, masses: Array) -> Array:
+        """The mass that each repair mends, by row of masses; a cause has one repair."""
+        by_repair, first = self._mended
+        if not by_repair:
+            return masses[:, :0]
+        return np.asarray(np.add.reduceat(masses[:, by_repair], first, axis=1))
+
     @cached_property
-    def mends(self) -> Array:
-        """One where a repair (column) mends a cause (row)."""
-        result = np.zeros((len(self.chances), len(self.repairs)))
-        for column, repair in enumerate(self.repairs):
-            result[list(self.subject.mended_by[repair]), column] = 1.0
-        return result
+    def _mended(self) -> tuple[list[int], list[int]]:
+        """Causes by repair, and where each repair begins among them."""
+        groups = [self.subject.mended_by[repair] for repair in self.repairs]
+        first = [0, *accumulate(len(group) for group in groups[:-1])]
+        return [cause for group in groups for cause in group], first
 
     @cached_property
     def shown(self) -> Array:
@@ -62,74 +72,97 @@ class Screen:
             result[index] = 1.0 - quiet
         return result
 
-    def likelihoods(self, candidate: Candidate) -> tuple[list[dict[str, str]], Array]:
-        """Joint answers and P(answers | cause present), by answers and cause."""
-        kept = self._kept.get(candidate.check.id)
-        if kept is None:
-            kept = self._kept[candidate.check.id] = self._likelihoods(candidate)
-        return kept
+    def likelihoods(self, candidate: Candidate) -> Array:
+        """P(answers | cause present), by joint answers of a check, in their order, and cause."""
+        result = np.ones((1, len(self.chances)))
+        for about in (*candidate.findings, *candidate.roots):
+            each = self._said(about, candidate.speaker)
+            result = (result[:, None] * each).reshape(-1, len(self.chances))
+        return result
 
-    @cached_property
-    def _kept(self) -> dict[str, tuple[list[dict[str, str]], Array]]:
-        """Likelihoods worked out so far, by check."""
-        return {}
-
-    def _likelihoods(self, candidate: Candidate) -> tuple[list[dict[str, str]], Array]:
-        answers = candidate.answers(self.subject)
-        columns: dict[tuple[str, str], Array] = {}
-        for joint in answers:
-            for about, answer in joint.items():
-                if (about, answer) not in columns:
-                    columns[about, answer] = self._said(candidate, about, answer)
-        rows = [np.prod([columns[pair] for pair in joint.items()], axis=0) for joint in answers]
-        return answers, np.array(rows)
-
-    def repair_only(self, masses: Array) -> tuple[Array, npt.NDArray[np.int64]]:
-        """Minutes of the best repair-only sequence and its order, by row of masses."""
+    def _repair_only(self, masses: Array) -> Array:
+        """Minutes of the best repair-only sequence, by row of masses."""
         prices = np.array([self.prices[r] for r in self.repairs])
-        gains = masses @ self.mends
+        gains = self._gains(masses)
         order = np.argsort(-gains / prices, axis=1, kind="stable")
         total = np.maximum(masses.sum(axis=1, keepdims=True), 1e-300)
         done = np.cumsum(np.take_along_axis(gains, order, axis=1), axis=1) / total
         left = np.concatenate([np.ones_like(total), np.maximum(1.0 - done, 0.0)], axis=1)
         spent = np.cumsum(prices[order] * left[:, :-1], axis=1)
         spent = np.concatenate([np.zeros_like(total), spent], axis=1)
-        return (spent + self.specialist * left).min(axis=1), order
+        return np.asarray((spent + self.specialist * left).min(axis=1))
 
-    def value(self, candidate: Candidate, price: float) -> float:
-        """Price of a check plus what is expected to follow it."""
-        _, likelihoods = self.likelihoods(candidate)
-        masses = likelihoods * self.chances
-        costs, _ = self.repair_only(masses)
+    def values(self, candidates: Sequence[Candidate], prices: Sequence[float]) -> list[float]:
+        """Price of each check plus what is expected to follow it."""
+        if not candidates:
+            return []
+        each = [self.likelihoods(candidate) for candidate in candidates]
+        masses = np.concatenate(each) * self.chances
         weights = masses.sum(axis=1)
-        return price + float((costs * weights).sum() / max(weights.sum(), 1e-300))
+        costs = self._repair_only(masses) * weights
+        first = np.cumsum([0, *(len(answers) for answers in each[:-1])])
+        follow = np.add.reduceat(costs, first)
+        totals = np.maximum(np.add.reduceat(weights, first), 1e-300)
+        return [float(x) for x in np.array(prices) + follow / totals]
 
-    def order(self, masses: Array, most: int) -> tuple[str, ...]:
-        """The repairs that mend most of the mass, best per minute first."""
-        gains = masses @ self.mends
+    def order(self, likelihood: Array, most: int) -> tuple[str, ...]:
+        """The repairs that most likely end the trouble after an answer, best per minute first.
+
+        ``likelihood`` is P(answer | cause). A cause that is no likelier than it was
+        before anything was said is there by coincidence, and is not what to mend.
+        """
+        (gains,) = self._gains((likelihood * self._excess)[None])
         chosen = np.argsort(-gains, kind="stable")[:most]
         prices = np.array([self.prices[r] for r in self.repairs])
         ranked = sorted(chosen, key=lambda k: (-gains[k] / prices[k], k))
         return tuple(self.repairs[k] for k in ranked)
 
-    def _said(self, candidate: Candidate, about: str, answer: str) -> Array:
-        if about in self.subject.roots:
-            return self._root(about, answer)
-        index = self.subject.findings[about]
-        finding = self.subject.knowledge.findings[about]
-        alone = self.shown[index]
-        leak = sum(self.subject.network.findings[index].leak)
-        others = (1.0 - leak) * np.prod(1.0 - alone * self.chances)
-        normal = (1.0 - alone) * others / np.maximum(1.0 - alone * self.chances, 1e-12)
-        levels = len(finding.answers) - 1
-        chance = said(self.subject, Answer(about, answer, candidate.speaker))
-        if answer == CANNOT:
-            return np.full_like(normal, 0.01)
-        abnormal = sum(chance[1 : levels + 1]) / levels
-        return np.asarray(chance[0] * normal + abnormal * (1.0 - normal))
+    @cached_property
+    def _excess(self) -> Array:
+        """How much likelier than by itself each cause is; a single fault is no coincidence."""
+        network = self.subject.network
+        if network.faults == "one":
+            return self.chances
+        alone = np.array([cause.probability for cause in network.causes])
+        return np.asarray(np.maximum(self.chances - alone, 0.0))
 
-    def _root(self, root: str, state: str) -> Array:
-        index = self.subject.roots[root]
+    def _said(self, about: str, speaker: str) -> Array:
+        """P(answer given | cause present), by answer and cause; worked out once."""
+        kept = self._kept.get((about, speaker))
+        if kept is None:
+            roots = self.subject.roots
+            kept = self._root(roots[about]) if about in roots else self._finding(about, speaker)
+            self._kept[about, speaker] = kept
+        return kept
+
+    @cached_property
+    def _kept(self) -> dict[tuple[str, str], Array]:
+        """What ``_said`` has worked out so far."""
+        return {}
+
+    def _finding(self, about: str, speaker: str) -> Array:
+        finding = self.subject.knowledge.findings[about]
+        normal = self._normal(about)
+        levels = len(finding.answers) - 1
+        rows = []
+        for answer in finding.all_answers:
+            chance = said(self.subject, Answer(about, answer, speaker))
+            abnormal = sum(chance[1 : levels + 1]) / levels
+            rows.append(abnormal + (chance[0] - abnormal) * normal)
+            if answer == CANNOT:
+                rows[-1] = np.full_like(normal, SELDOM)
+        return np.array(rows)
+
+    def _normal(self, about: str) -> Array:
+        """P(finding normal | cause present), by cause; the other causes as likely as they are."""
+        index = self.subject.findings[about]
+        alone = self.shown[index]
+        quiet = np.maximum(1.0 - alone * self.chances, 1e-12)
+        leak = sum(self.subject.network.findings[index].leak)
+        return np.asarray((1.0 - alone) * ((1.0 - leak) * quiet.prod()) / quiet)
+
+    def _root(self, index: int) -> Array:
+        """P(state | cause present), by state and cause."""
         entry = self.subject.network.roots[index]
         weights = np.ones((len(entry.states), len(self.chances)))
         for column, cause in enumerate(self.subject.network.causes):
@@ -141,7 +174,7 @@ class Screen:
                     weights[:, column] *= allowed
         joint = weights * np.array(entry.prior)[:, None]
         shares = joint / np.maximum(joint.sum(axis=0), 1e-300)
-        return np.asarray(shares[entry.states.index(state)])
+        return np.asarray(shares)
 
     def _likely(self, condition: Condition) -> float:
         """Prior chance of a condition on the layout."""

@@ -1,6 +1,5 @@
 """The state of the site while planning: set-ups that are on, and people who were called."""
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import msgspec
@@ -22,8 +21,7 @@ class Transition(msgspec.Struct, frozen=True):
     minutes: float
 
 
-@dataclass(frozen=True)
-class Price:
+class Price(msgspec.Struct, frozen=True, dict=True):
     """What a piece of work costs from a state: minutes in all, and the state after it."""
 
     minutes: float

@@ -1,8 +1,8 @@
 """Where a case stands: what is believed, what the site is like, what could be done."""
 
-from dataclasses import dataclass
 from functools import cached_property
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -18,16 +18,13 @@ Array = npt.NDArray[np.float64]
 
 EXAMINED = 7
 """Checks whose plans are valued, chosen by the quick screen."""
-EXAMINED_ROOTS = 1
-"""Among them, checks that ask about layout or circumstances; each needs a sweep of its own."""
 THOROUGH = 10
 """Checks valued when the advice is asked to be thorough."""
-SHORTLIST = 12
+SHORTLIST = 8
 """Repairs in a plan; beyond them comes the specialist."""
 
 
-@dataclass(frozen=True)
-class Situation:
+class Situation(msgspec.Struct, frozen=True, dict=True):
     """The evidence of a case with its beliefs, and who is going to act.
 
     While a danger is open no check is examined (``withheld``).
@@ -40,6 +37,7 @@ class Situation:
     beliefs: Beliefs
     thorough: bool
     withheld: bool = False
+    leave_out: frozenset[str] = frozenset()
 
     @cached_property
     def prices(self) -> Prices:
@@ -75,29 +73,23 @@ class Situation:
     @cached_property
     def shortlist(self) -> tuple[str, ...]:
         """The repairs that mend most of what is likely."""
-        return self.screen.order(self.chances, SHORTLIST)
+        return self.screen.order(np.ones_like(self.chances), SHORTLIST)
 
     @cached_property
     def possible(self) -> list[Candidate]:
         """Checks that could be done and would tell something."""
-        return candidates(self.subject, self.evidence, self.who, self.likely)
+        found = candidates(self.subject, self.evidence, self.who, self.likely)
+        return [c for c in found if c.check.id not in self.leave_out]
 
     @cached_property
     def examined(self) -> list[Candidate]:
         """The checks that look best on the quick screen."""
         if self.withheld:
             return []
-        values = [self.screen.value(c, self.price(c)) for c in self.possible]
+        values = self.screen.values(self.possible, [self.price(c) for c in self.possible])
         order = sorted(range(len(values)), key=lambda k: (values[k], k))
-        if self.thorough:
-            return [self.possible[k] for k in order[:THOROUGH]]
-        chosen: list[Candidate] = []
-        for k in order:
-            candidate = self.possible[k]
-            roots = sum(bool(c.roots) for c in chosen)
-            if len(chosen) < EXAMINED and not (candidate.roots and roots == EXAMINED_ROOTS):
-                chosen.append(candidate)
-        return chosen
+        most = THOROUGH if self.thorough else EXAMINED
+        return [self.possible[k] for k in order[:most]]
 
     def price(self, candidate: Candidate) -> float:
         """Minutes of a check from the present state of the site."""

@@ -7,7 +7,7 @@ answer are valued with unknown layout and circumstances averaged out, unless the
 advice is asked to be thorough: then everything is exact, and slower.
 """
 
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
 
 import msgspec
 import numpy as np
@@ -31,9 +31,14 @@ SHOWN = 3
 
 
 def next_steps(
-    subject: Subject, evidence: Evidence, who: str = "technician", *, thorough: bool = False
+    subject: Subject,
+    evidence: Evidence,
+    who: str = "technician",
+    *,
+    thorough: bool = False,
+    leave_out: Collection[str] = (),
 ) -> Advice:
-    """Return the priced next steps.
+    """Return the priced next steps, without the checks in ``leave_out``.
 
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
@@ -45,7 +50,9 @@ def next_steps(
         found = conflict(subject, evidence)
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
     unsafe = withheld(dangers)
-    situation = Situation(subject, evidence, who, query, beliefs, thorough, unsafe)
+    situation = Situation(
+        subject, evidence, who, query, beliefs, thorough, unsafe, frozenset(leave_out)
+    )
     stepping = _Stepping(situation, Outlooks(situation))
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(
@@ -60,8 +67,7 @@ def next_steps(
     )
 
 
-@dataclass(frozen=True)
-class _Stepping:
+class _Stepping(msgspec.Struct, frozen=True):
     """Turns outlooks into priced steps."""
 
     situation: Situation
@@ -97,7 +103,15 @@ class _Stepping:
         looks = self.outlooks.looks
         valued = sorted((self._value(look, look.chances), k) for k, look in enumerate(looks))
         most = len(looks) if self.situation.thorough else SHOWN
-        return self._spoiling_priced([self._check(looks[k]) for _, k in valued[:most]])
+        best = [looks[k] for _, k in valued[:most]]
+        weights = weigh_answers(
+            self.situation.subject,
+            self.situation.query,
+            [(look.candidate, look.answers) for look in best],
+        )
+        return self._spoiling_priced(
+            [self._check(*pair) for pair in zip(best, weights, strict=True)]
+        )
 
     def _value(self, look: Look, chances: tuple[float, ...]) -> float:
         """Price of a check plus what is expected to follow; rare answers at the dearest."""
@@ -105,9 +119,8 @@ class _Stepping:
         rest = max(0.0, 1.0 - sum(chances)) * self.situation.specialist
         return self.situation.price(look.candidate) + follow + rest
 
-    def _check(self, look: Look) -> Step:
+    def _check(self, look: Look, weights: Sequence[float]) -> Step:
         situation = self.situation
-        weights = weigh_answers(situation.subject, situation.query, look.candidate, look.answers)
         chances = tuple(w / situation.beliefs.total for w in weights)
         check = look.candidate.check
         price = situation.prices.work(check.work, situation.state)
@@ -130,7 +143,7 @@ class _Stepping:
     def _reason(self, candidate: Candidate) -> str:
         """Which of the likely causes the check tells most about."""
         subject, chances = self.situation.subject, self.situation.chances
-        _, likelihoods = self.situation.screen.likelihoods(candidate)
+        likelihoods = self.situation.screen.likelihoods(candidate)
         mean = likelihoods @ chances / max(chances.sum(), 1e-300)
         tells = np.abs(likelihoods - mean[:, None]).sum(axis=0) * chances
         cause = subject.network.causes[int(np.argmax(tells))].id

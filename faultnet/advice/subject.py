@@ -1,7 +1,8 @@
 """A system made ready for advice: its knowledge, its network, and what stands where."""
 
-from dataclasses import dataclass
 from functools import cached_property
+
+import msgspec
 
 from faultnet.authoring.store import cached
 from faultnet.inference.observed import Observed
@@ -24,8 +25,7 @@ class UnknownNameError(Exception):
         super().__init__(f"There is no {kind} `{name}`. {self.hint}".rstrip())
 
 
-@dataclass(frozen=True)
-class Subject:
+class Subject(msgspec.Struct, frozen=True, dict=True):
     """One system with its network; indices follow the network."""
 
     knowledge: Knowledge

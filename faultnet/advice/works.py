@@ -5,22 +5,35 @@ is still produced by a cause outside the set or by its leak. With nothing told a
 wrong, it has ended when no cause outside the set is present.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Sequence
 from functools import cached_property
+from typing import TypeVar
 
+import msgspec
 import numpy as np
+import numpy.typing as npt
 
 from faultnet.advice.subject import Subject
 from faultnet.inference.downsets import Expander, Terms
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
-from faultnet.inference.rows import Row
+from faultnet.inference.rows import Row, Tip
 from faultnet.network.network import Network
 
 
-@dataclass(frozen=True)
-class Works:
+Array = npt.NDArray[np.float64]
+K = TypeVar("K", bound=Hashable)
+
+
+class Asked(msgspec.Struct, frozen=True):
+    """A hypothetical answer, sets of repairs to weigh after it, and what it tips."""
+
+    terms: Terms
+    sets: Sequence[frozenset[str]]
+    tip: Tip | None = None
+
+
+class Works(msgspec.Struct, frozen=True, dict=True):
     """Weighs sets of repairs for evidence and hypothetical answers.
 
     ``repairs`` are the repairs that can be weighed; ``candidates`` the findings that
@@ -76,53 +89,53 @@ class Works:
 
     def of(self, terms: Terms, sets: Sequence[frozenset[str]]) -> tuple[float, ...]:
         """W of each set of repairs, given the evidence and a hypothetical answer."""
-        return self.of_each([(terms, sets)])[0][1]
+        return self.of_each([Asked(terms, sets)])[0][1]
 
-    def of_each(
-        self, asked: Sequence[tuple[Terms, Sequence[frozenset[str]]]]
-    ) -> list[tuple[float, tuple[float, ...]]]:
+    def of_each(self, asked: Sequence[Asked]) -> list[tuple[float, tuple[float, ...]]]:
         """The same for several answers in one sweep, with P(evidence and answer) here."""
         expander = Expander(self.before)
-        rows = [expander.rows(terms) for terms, _ in asked]
-        weights = iter(self.before.weigh([row for some in rows for row, _ in some]))
-        ended = iter(
-            self.query.weigh(
-                [
-                    self._row(row, s)
-                    for some, (_, sets) in zip(rows, asked, strict=True)
-                    for row, _ in some
-                    for s in sets
-                ]
-            )
-        )
-        results = []
-        for some, (_, sets) in zip(rows, asked, strict=True):
-            weight, total = 0.0, np.zeros(len(sets))
-            for _, coefficient in some:
-                weight += coefficient * next(weights)
-                total += coefficient * np.array([next(ended) for _ in sets])
-            share = total / weight if weight > 0.0 else total * 0.0
-            values = tuple(float(x) for x in np.clip(share, 0.0, 1.0))
-            results.append((max(weight, 0.0), values))
-        return results
+        rows: _Places[Row] = _Places()
+        sets: _Places[frozenset[str]] = _Places()
+        pairs: _Places[tuple[int, int]] = _Places()
+        plans = []
+        for each in asked:
+            columns = [sets.of(s) for s in each.sets]
+            terms = [
+                (rows.of(Row(row.limits, row.roots, each.tip)), coefficient)
+                for row, coefficient in expander.rows(each.terms)
+            ]
+            grid = [pairs.of((row, column)) for row, _ in terms for column in columns]
+            plans.append((terms, np.array(grid, np.intp).reshape(len(terms), len(columns))))
+        weights = self.before.weigh(list(rows))
+        done = [self._done(repairs) for repairs in sets]
+        ended = self.query.weigh_crossed(list(rows), done, list(pairs))
+        return [self._share(weights, ended, terms, grid) for terms, grid in plans]
 
-    def _row(self, row: Row, repairs: frozenset[str]) -> Row:
+    @staticmethod
+    def _share(
+        weights: Array,
+        ended: Array,
+        terms: Sequence[tuple[int, float]],
+        grid: npt.NDArray[np.intp],
+    ) -> tuple[float, tuple[float, ...]]:
+        """P(evidence and answer), and W of each set, from sums over the terms."""
+        coefficients = np.array([coefficient for _, coefficient in terms])
+        weight = float(coefficients @ weights[np.array([row for row, _ in terms], np.intp)])
+        total = coefficients @ ended[grid]
+        share = total / weight if weight > 0.0 else total * 0.0
+        return max(weight, 0.0), tuple(np.clip(share, 0.0, 1.0).tolist())
+
+    def _done(self, repairs: frozenset[str]) -> Row:
         """The row with repairs done; with nothing told wrong, all other causes absent."""
-        mended, others = self._causes(repairs)
+        mended = frozenset(c for r in repairs for c in self.subject.mended_by[r])
         if self.complaints:
-            return Row(row.limits, row.roots, mended=mended)
-        return Row(row.limits, row.roots, others)
+            return Row(mended=mended)
+        return Row(absent=tuple(c for c in self.subject.causes.values() if c not in mended))
 
-    def _causes(self, repairs: frozenset[str]) -> tuple[frozenset[int], tuple[int, ...]]:
-        """The causes that repairs mend, and all others."""
-        known = self._kept.get(repairs)
-        if known is None:
-            mended = frozenset(c for r in repairs for c in self.subject.mended_by[r])
-            others = tuple(c for c in self.subject.causes.values() if c not in mended)
-            known = self._kept[repairs] = mended, others
-        return known
 
-    @cached_property
-    def _kept(self) -> dict[frozenset[str], tuple[frozenset[int], tuple[int, ...]]]:
-        """Causes by set of repairs, as asked for so far."""
-        return {}
+class _Places(dict[K, int]):
+    """Different keys, each with its place in the order they came."""
+
+    def of(self, key: K) -> int:
+        """The place of a key, a new one where it is new."""
+        return self.setdefault(key, len(self))

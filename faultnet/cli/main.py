@@ -59,7 +59,7 @@ def main() -> NoReturn:
     except BrokenPipeError:
         code = PIPE_CLOSED
         _close_quietly()
-    sys.exit(code)
+    _leave(code)
 
 
 def run(args: list[str]) -> int:
@@ -96,3 +96,16 @@ def _close_quietly() -> None:
         for stream in (sys.stdout, sys.stderr):
             if stream is not None:
                 os.dup2(nowhere, stream.fileno())
+
+
+def _leave(code: int) -> NoReturn:
+    """Leave at once: clearing away one by one all that was read and imported takes long."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if stream is not None:
+                stream.flush()
+        except BrokenPipeError:
+            code = PIPE_CLOSED
+        except (OSError, ValueError):
+            code = code or OUR_FAULT
+    os._exit(code)

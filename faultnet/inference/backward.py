@@ -5,8 +5,7 @@ cell), and the weight of a variable's state is the product of what came before a
 what comes after, summed. All terms are zero or more.
 """
 
-from dataclasses import dataclass, field
-
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -18,14 +17,13 @@ from faultnet.inference.sweep import Frame, Sweep, at_state
 Array = npt.NDArray[np.float64]
 
 
-@dataclass
-class Masses:
+class Masses(msgspec.Struct, eq=False):
     """Unnormalised weights by cause, root and draw (draw weights by value index)."""
 
     total: float = 0.0
-    causes: dict[int, float] = field(default_factory=dict)
-    roots: dict[int, Array] = field(default_factory=dict)
-    draws: dict[int, Array] = field(default_factory=dict)
+    causes: dict[int, float] = {}
+    roots: dict[int, Array] = {}
+    draws: dict[int, Array] = {}
 
 
 class Backward:
@@ -115,9 +113,7 @@ class Backward:
         self.masses.causes[leaf.cause] = mass
         return result
 
-    def _unbring(
-        self, brought: Brought, scenario: Scenario, frame: Frame, adjoint: Array
-    ) -> Array:
+    def _unbring(self, brought: Brought, scenario: Scenario, frame: Frame, adjoint: Array) -> Array:
         result = adjoint * frame.spread(brought.absent)
         for probability, copy in brought.ways:
             wanted = adjoint.copy()

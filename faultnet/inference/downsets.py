@@ -6,8 +6,9 @@ such rows with signs. Only what-ifs use this; evidence is never subtracted.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
+
+import msgspec
 
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Limits, Masks, Row
@@ -19,8 +20,7 @@ Terms = dict[tuple[Limits, Masks], float]
 ALWAYS: Terms = {((), ()): 1.0}
 
 
-@dataclass(frozen=True)
-class Expander:
+class Expander(msgspec.Struct, frozen=True, dict=True):
     """Writes answers of the open round as terms: (limits, root masks) to coefficient."""
 
     query: Query
@@ -74,21 +74,28 @@ class Expander:
         link is one and the same throw, however often the finding is limited.
         """
         done: Terms = {}
-        for (limits, masks), coefficient in terms.items():
-            term: Terms = {(limits, masks): coefficient}
-            highest = max((f for f, _ in limits), default=-1)
-            for finding in self._ruled:
-                if finding <= highest:
-                    term = self._work_in(finding, term)
-            done = plus(done, term)
+        for key, coefficient in terms.items():
+            _add(done, self._worked_in(key, coefficient))
         return [(Row(limits=limits, roots=masks), c) for (limits, masks), c in done.items()]
 
+    def _worked_in(self, key: tuple[Limits, Masks], coefficient: float) -> Terms:
+        """One term with every rule worked in."""
+        term: Terms = {key: coefficient}
+        below = len(self.query.network.findings)
+        while True:
+            limited = {f for limits, _ in term for f, _ in limits}
+            ruled = [f for f in limited & self._ruled if f < below]
+            if not ruled:
+                return term
+            below = max(ruled)
+            term = self._work_in(below, term)
+
     @cached_property
-    def _ruled(self) -> list[int]:
-        """Free findings that follow from others, highest first."""
+    def _ruled(self) -> set[int]:
+        """Free findings that follow from others."""
         of, now = self.query.statuses.of, self.query.observed.now
         findings = enumerate(self.query.network.findings)
-        return [k for k, f in findings if f.follows and (k, now) not in of][::-1]
+        return {k for k, f in findings if f.follows and (k, now) not in of}
 
     def _work_in(self, finding: int, terms: Terms) -> Terms:
         result: Terms = {}
@@ -96,12 +103,26 @@ class Expander:
             term: Terms = {(limits, masks): coefficient}
             level = dict(limits).get(finding)
             if level is not None:
-                for link in self.query.network.findings[finding].follows:
-                    strength = sum(link.levels[level:])
-                    quiet = plus(ALWAYS, scaled(self._abnormal(link.source), -strength))
-                    term = _times(term, self._if(link.when, quiet)) if strength else term
-            result = plus(result, term)
+                term = _times(term, self._unruled(finding, level))
+            _add(result, term)
         return result
+
+    def _unruled(self, finding: int, level: int) -> Terms:
+        """Terms of no rule bringing a finding above a level; worked out once."""
+        kept = self._kept.get((finding, level))
+        if kept is None:
+            kept = ALWAYS
+            for link in self.query.network.findings[finding].follows:
+                strength = sum(link.levels[level:])
+                if strength:
+                    quiet = plus(ALWAYS, scaled(self._abnormal(link.source), -strength))
+                    kept = _times(kept, self._if(link.when, quiet))
+            self._kept[finding, level] = kept
+        return kept
+
+    @cached_property
+    def _kept(self) -> dict[tuple[int, int], Terms]:
+        return {}
 
     def _abnormal(self, finding: int) -> Terms:
         entry = self.query.network.findings[finding]
@@ -127,13 +148,18 @@ class Expander:
 def plus(one: Terms, other: Terms) -> Terms:
     """The sum of two sums of terms."""
     result = dict(one)
-    for key, coefficient in other.items():
+    _add(result, other)
+    return result
+
+
+def _add(result: Terms, more: Terms) -> None:
+    """Add terms to a sum in place; what cancels is dropped."""
+    for key, coefficient in more.items():
         total = result.get(key, 0.0) + coefficient
         if total:
             result[key] = total
         else:
             result.pop(key, None)
-    return result
 
 
 def _minus(one: Terms, other: Terms) -> Terms:
@@ -160,6 +186,8 @@ def _times(one: Terms, other: Terms) -> Terms:
 
 
 def _merge_limits(one: Limits, other: Limits) -> Limits:
+    if not one or not other:
+        return one or other
     merged = dict(one)
     for finding, level in other:
         merged[finding] = min(level, merged.get(finding, level))
@@ -168,6 +196,8 @@ def _merge_limits(one: Limits, other: Limits) -> Limits:
 
 def _merge_masks(one: Masks, other: Masks) -> Masks | None:
     """Both masks together; None when no state is left of some root."""
+    if not one or not other:
+        return one or other
     merged = dict(one)
     for root, allowed in other:
         before = merged.get(root, allowed)

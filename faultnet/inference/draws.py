@@ -5,7 +5,7 @@ values (what is seen after its gate). A fitful finding has a draw per round; oth
 have one for all rounds, unless a step of the work had them drawn anew.
 """
 
-from dataclasses import dataclass, field
+import msgspec
 
 from faultnet.inference.observed import Observed
 from faultnet.inference.status import OFF, TRACK, Statuses
@@ -15,8 +15,7 @@ State = tuple[int, ...]
 CANNOT = -1
 
 
-@dataclass
-class Draw:
+class Draw(msgspec.Struct, eq=False):
     """One axis: the finding, the rounds it covers, tracked and silent rounds among them."""
 
     finding: int
@@ -25,10 +24,10 @@ class Draw:
     silent: frozenset[int]
     levels: int
     raw_wanted: bool = True
-    raw: list[State] = field(default_factory=list)
-    values: list[State] = field(default_factory=list)
-    parents: list[int] = field(default_factory=list)
-    children: list[int] = field(default_factory=list)
+    raw: list[State] = []
+    values: list[State] = []
+    parents: list[int] = []
+    children: list[int] = []
 
     @property
     def ground(self) -> State:
@@ -74,9 +73,7 @@ def build_draws(network: Network, observed: Observed, statuses: Statuses) -> lis
     return draws
 
 
-def _rounds_of_draws(
-    observed: Observed, finding: int, *, fitful: bool
-) -> list[tuple[int, ...]]:
+def _rounds_of_draws(observed: Observed, finding: int, *, fitful: bool) -> list[tuple[int, ...]]:
     if fitful:
         return [(r,) for r in range(observed.rounds)]
     cuts = sorted({r for f, r in observed.redraws if f == finding} - {0})

@@ -5,9 +5,9 @@ withholds. Its table has one axis per parent draw (over the parent's values), on
 per unknown root that it reads, one for the raw state and one for the value.
 """
 
-from dataclasses import dataclass
 from itertools import product
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -18,8 +18,7 @@ Array = npt.NDArray[np.float64]
 Weights = dict[State, float]
 
 
-@dataclass
-class Gate:
+class Gate(msgspec.Struct, eq=False):
     """A draw's table; ``parents`` are draw indices, ``roots`` root indices, in axis order.
 
     ``silent`` draws have no tracked round: nothing but their weight matters.
@@ -68,9 +67,7 @@ def build_gate(
 class _Reader:
     """Works out the values of one draw from a raw state and what its parents show."""
 
-    def __init__(
-        self, finding: Finding, draw: Draw, draws: list[Draw], leak_silent: bool
-    ) -> None:
+    def __init__(self, finding: Finding, draw: Draw, draws: list[Draw], leak_silent: bool) -> None:
         self.finding = finding
         self.draw = draw
         self.leak_silent = leak_silent
@@ -80,9 +77,7 @@ class _Reader:
             for k, r in enumerate(draws[p].tracked)
         }
 
-    def values(
-        self, raw: State, seen: dict[int, State], states: dict[int, int]
-    ) -> Weights:
+    def values(self, raw: State, seen: dict[int, State], states: dict[int, int]) -> Weights:
         weights: Weights = {raw: 1.0}
         if holds(self.finding.when, states):
             weights = self._join(weights, self.finding.leak, self._leak_mask())
@@ -134,4 +129,3 @@ class _Reader:
         if any(self._shown(g, round_, seen) > 0 for g in self.finding.hidden_by):
             return 0
         return level
-

@@ -1,8 +1,8 @@
 """Causes as the sweep takes them: weights over roots and effects on draws."""
 
-from dataclasses import dataclass, field
 from itertools import product
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -13,8 +13,7 @@ from faultnet.network.network import Condition, Network, cause_probability, caus
 Array = npt.NDArray[np.float64]
 
 
-@dataclass
-class Effect:
+class Effect(msgspec.Struct, eq=False):
     """What a copy does to one draw.
 
     ``quiet`` is its chance of showing nothing; ``shows`` holds, per raw state, the raw
@@ -29,8 +28,7 @@ class Effect:
     ending: bool
 
 
-@dataclass
-class Copy:
+class Copy(msgspec.Struct, eq=False):
     """One presence of a cause: since the start, or brought along by another."""
 
     cause: int
@@ -39,8 +37,7 @@ class Copy:
     effects: list[Effect]
 
 
-@dataclass
-class Brought:
+class Brought(msgspec.Struct, eq=False):
     """A cause that may have been brought along: exclusive ways, the rest is absence."""
 
     ways: list[tuple[Array, Copy]]
@@ -48,8 +45,7 @@ class Brought:
     loud: bool
 
 
-@dataclass
-class Scenario:
+class Scenario(msgspec.Struct, eq=False):
     """A way for a cause to be there; ``counts`` is what each of its copies adds to the tally."""
 
     weight: Array
@@ -64,19 +60,17 @@ class Scenario:
         return bool(self.own.effects) or any(b.loud for b in self.brought)
 
 
-@dataclass
-class Leaf:
+class Leaf(msgspec.Struct, eq=False):
     """A cause: its scope of unknown roots, the weight of absence, its scenarios."""
 
     cause: int
     roots: tuple[int, ...]
     absent: Array
     scenarios: list[Scenario]
-    draws: set[int] = field(default_factory=set)
+    draws: set[int] = set()
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(msgspec.Struct, frozen=True):
     """What the leaves are compiled for.
 
     ``candidates`` are free findings that rows may constrain; ``ending`` draws are to
@@ -106,6 +100,7 @@ class LeafMaker:
             [] for _ in network.causes
         ]
         self.candidate_links: list[list[Condition]] = [[] for _ in network.causes]
+        self._scopes: dict[tuple[int, ...], _Scope] = {}
         by_finding: dict[int, list[int]] = {}
         for index, draw in enumerate(draws):
             by_finding.setdefault(draw.finding, []).append(index)
@@ -122,7 +117,9 @@ class LeafMaker:
     def leaf(self, cause: int) -> Leaf:
         """Return one cause compiled."""
         roots = self._scope(cause)
-        maker = _Scope(self.network, roots, self.setting.known)
+        maker = self._scopes.get(roots)
+        if maker is None:
+            maker = self._scopes[roots] = _Scope(self.network, roots, self.setting.known)
         probability = maker.probability(cause, weights=self.network.faults == "one")
         absent = np.ones_like(probability) if self.network.faults == "one" else 1 - probability
         scenarios = [
@@ -226,33 +223,30 @@ class LeafMaker:
 
 
 class _Scope:
-    """Arrays over the joint states of a few unknown roots."""
+    """Arrays over the joint states of a few unknown roots, last root fastest."""
 
     def __init__(self, network: Network, roots: tuple[int, ...], known: dict[int, int]) -> None:
         self.network = network
         self.roots = roots
         self.known = known
         self.shape = tuple(len(network.roots[r].states) for r in roots)
-        self._indicators: dict[Condition, Array] = {(): np.ones(self.shape)}
-
-    def states(self) -> list[dict[int, int]]:
-        """Every joint state of the roots, last root fastest."""
         picks = product(*(range(n) for n in self.shape))
-        return [self.known | dict(zip(self.roots, pick, strict=True)) for pick in picks]
+        self.states = [known | dict(zip(roots, pick, strict=True)) for pick in picks]
+        self._indicators: dict[Condition, Array] = {(): np.ones(self.shape)}
 
     def probability(self, cause: int, *, weights: bool) -> Array:
         """P(present) by root state; with ``weights``, the unnormalised weight instead."""
         entry = self.network.causes[cause]
         if not weights:
-            values = [cause_probability(entry, s) for s in self.states()]
+            values = [cause_probability(entry, s) for s in self.states]
         else:
-            values = [cause_weight(entry, s) for s in self.states()]
+            values = [cause_weight(entry, s) for s in self.states]
         return np.array(values).reshape(self.shape)
 
     def indicator(self, condition: Condition) -> Array:
         """One where a condition holds, else zero."""
         array = self._indicators.get(condition)
         if array is None:
-            values = [float(holds(condition, s)) for s in self.states()]
+            values = [float(holds(condition, s)) for s in self.states]
             array = self._indicators[condition] = np.array(values).reshape(self.shape)
         return array

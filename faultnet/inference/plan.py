@@ -7,16 +7,16 @@ counted before anything is computed.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from math import inf, log2
+
+import msgspec
 
 from faultnet.inference.draws import Draw
 from faultnet.inference.gates import Gate
 from faultnet.inference.leaves import Leaf
 
 
-@dataclass
-class Item:
+class Item(msgspec.Struct, eq=False):
     """One cause with effects, or a block of quiet ones with the same roots."""
 
     leaves: list[Leaf]
@@ -26,8 +26,7 @@ class Item:
     mask: int = 0
 
 
-@dataclass
-class Step:
+class Step(msgspec.Struct, eq=False):
     """One step of the sweep with the axes that are open before it, in order."""
 
     kind: str
@@ -36,11 +35,10 @@ class Step:
     leaves: tuple[Leaf, ...] = ()
 
 
-@dataclass
-class Plan:
+class Plan(msgspec.Struct, eq=False):
     """The steps, the cells of the largest array and the cells of all (for one row)."""
 
-    steps: list[Step] = field(default_factory=list)
+    steps: list[Step] = []
     cells: int = 1
     work: int = 0
 
@@ -53,6 +51,7 @@ class Planner:
         self.sizes = sizes
         self.first_draw = first_draw
         self.log = {axis: log2(size) if size else 0.0 for axis, size in sizes.items()}
+        self._logs = {0: 0.0}
 
     def plan(self, leaves: Iterable[Leaf], draws: list[Draw], gates: list[Gate]) -> Plan:
         """Return the steps."""
@@ -79,12 +78,11 @@ class Planner:
 
     def log_size(self, mask: int) -> float:
         """Base-two logarithm of the cells of a set of axes."""
-        total = 0.0
-        while mask:
-            low = mask & -mask
-            total += self.log[low.bit_length() - 1]
-            mask ^= low
-        return total
+        known = self._logs.get(mask)
+        if known is None:
+            known = sum(self.log[bit.bit_length() - 1] for bit in _bits(mask))
+            self._logs[mask] = known
+        return known
 
 
 class _Run:

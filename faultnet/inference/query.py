@@ -1,7 +1,8 @@
 """One query made ready: evidence compiled into draws, gates, leaves and a plan."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -13,13 +14,14 @@ from faultnet.inference.gates import build_gate
 from faultnet.inference.leaves import LeafMaker, Setting
 from faultnet.inference.observed import Observed
 from faultnet.inference.plan import Plan, Planner
-from faultnet.inference.rows import Row, RowMaker, Scope
+from faultnet.inference.rows import Row, RowBatch, RowMaker, Scope
 from faultnet.inference.status import OFF, Statuses
 from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep
 from faultnet.inference.timeline import Timeline
 from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
+T = TypeVar("T")
 
 CELL_LIMIT = 2**25
 """Cells of the largest array; 2**25 doubles are 256 MiB."""
@@ -53,6 +55,7 @@ class Query:
         """Compile; raises ``TooLargeError`` before anything large is made."""
         self.network = network
         self.observed = observed
+        self.counting = counting
         self.late = frozenset(late)
         self.tally = COUNT_TWO if count_two else _TALLIES[network.faults] if counting else ANY
         self.known, self.constant = _known_roots(network, observed)
@@ -130,11 +133,20 @@ class Query:
 
     def weigh_by_tally(self, rows: Sequence[Row]) -> Array:
         """P(evidence and row and tally state), by row and tally state."""
+        return self._swept(rows, self.row_maker.batch)
+
+    def weigh_crossed(
+        self, rows: Sequence[Row], others: Sequence[Row], pairs: Sequence[tuple[int, int]]
+    ) -> Array:
+        """P(evidence and row) for each pair of a row and the causes of another one, by place."""
+        weights = self._swept(pairs, lambda part: self.row_maker.crossed(rows, others, part))
+        return np.asarray(weights[:, list(self.accepted)].sum(axis=1))
+
+    def _swept(self, asked: Sequence[T], batch: Callable[[Sequence[T]], RowBatch]) -> Array:
         self.refuse(self.plan.cells)
         chunk = max(1, CHUNK_CELLS // max(1, self.plan.cells))
         parts = [
-            self.sweep.forward(self.row_maker.batch(rows[k : k + chunk]))
-            for k in range(0, len(rows), chunk)
+            self.sweep.forward(batch(asked[k : k + chunk])) for k in range(0, len(asked), chunk)
         ]
         none = np.zeros((0, self.tally.cap + 1))
         return np.asarray(np.concatenate([none, *parts]) * self.constant)

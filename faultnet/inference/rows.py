@@ -1,7 +1,7 @@
 """Rows: variations of one query that a single sweep answers side by side."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Hashable, Sequence
+from typing import TypeVar
 
 import msgspec
 import numpy as np
@@ -14,6 +14,7 @@ from faultnet.network.network import Condition, Network
 Array = npt.NDArray[np.float64]
 Limits = tuple[tuple[int, int], ...]
 Masks = tuple[tuple[int, tuple[bool, ...]], ...]
+Key = TypeVar("Key", bound=Hashable)
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -21,25 +22,37 @@ class Row(msgspec.Struct, frozen=True):
 
     ``limits`` maps a finding to the highest raw level it may have; ``roots`` a root to
     the states allowed; ``absent`` causes are not there; ``mended`` causes are mended
-    now and the findings that are to end must not come back from any other.
+    now and the findings that are to end must not come back from any other. ``tip``
+    takes causes to have come of themselves with other chances than the network says.
     """
 
     limits: Limits = ()
     roots: Masks = ()
+    tip: "Tip | None" = None
     absent: tuple[int, ...] = ()
     mended: frozenset[int] = frozenset()
 
 
-@dataclass
-class RowBatch:
+class Tip(msgspec.Struct, frozen=True):
+    """Other chances of some causes: the factor on the odds of each, and one on all.
+
+    ``scale`` makes up for the weights of absence, which stay as they are.
+    """
+
+    odds: tuple[tuple[int, float], ...]
+    scale: float
+
+
+class RowBatch(msgspec.Struct, eq=False):
     """Rows turned into weights on causes, masks on roots and on draws."""
 
     size: int
     weights: Array
-    conditional: dict[int, list[tuple[Condition, Array]]] = field(default_factory=dict)
-    root_masks: dict[int, Array] = field(default_factory=dict)
-    draw_masks: dict[int, Array] = field(default_factory=dict)
-    mended: dict[int, Array] = field(default_factory=dict)
+    conditional: dict[int, list[tuple[Condition, Array]]] = {}
+    root_masks: dict[int, Array] = {}
+    draw_masks: dict[int, Array] = {}
+    mended: dict[int, Array] = {}
+    tipped: dict[int, Array] = {}
     scale: Array | None = None
 
     def spread(self, places: Sequence[int]) -> "RowBatch":
@@ -51,7 +64,22 @@ class RowBatch:
             {c: [(when, f[at]) for when, f in kept] for c, kept in self.conditional.items()},
             {root: mask[at] for root, mask in self.root_masks.items()},
             {draw: mask[at] for draw, mask in self.draw_masks.items()},
-            scale=None if self.scale is None else self.scale[at],
+            {cause: mended[at] for cause, mended in self.mended.items()},
+            {cause: odds[at] for cause, odds in self.tipped.items()},
+            None if self.scale is None else self.scale[at],
+        )
+
+    def with_causes(self, other: "RowBatch") -> "RowBatch":
+        """The batch with the causes of another one, row by row, absent or mended as well."""
+        return RowBatch(
+            self.size,
+            self.weights * other.weights,
+            self.conditional,
+            self.root_masks,
+            self.draw_masks,
+            self.mended | other.mended,
+            self.tipped,
+            self.scale,
         )
 
     def weight(self, copy: Copy, now: int, scope: "Scope") -> Array | None:
@@ -62,11 +90,11 @@ class RowBatch:
         conditional = self.conditional.get(copy.cause)
         if conditional is None:
             return None if (plain == 1.0).all() else plain.reshape(-1, *(1,) * len(scope.shape))
-        result = plain.reshape(-1, *(1,) * len(scope.shape)) * np.ones(scope.shape)
+        result = np.multiply.outer(np.ones(scope.shape), plain)
         for condition, factor in conditional:
             shown = scope.indicator(condition)
-            result = result * (1.0 + shown * (factor.reshape(-1, *(1,) * shown.ndim) - 1.0))
-        return result
+            result *= 1.0 + np.multiply.outer(shown, factor - 1.0)
+        return np.moveaxis(result, -1, 0)
 
 
 class Scope:
@@ -109,34 +137,55 @@ class RowMaker:
 
     def batch(self, rows: Sequence[Row]) -> RowBatch:
         """Return the rows as one batch; what many rows share is worked out once."""
-        asked = [(row.limits, row.roots) for row in rows]
-        place = {pair: k for k, pair in enumerate(dict.fromkeys(asked))}
-        result = self._patterns(list(place)).spread([place[pair] for pair in asked])
-        for b, row in enumerate(rows):
-            if row.absent:
-                result.weights[b, list(row.absent)] = 0.0
-        self._mended(result, rows)
-        return result
+        patterns, place = _distinct([(row.limits, row.roots, row.tip) for row in rows])
+        sets, other = _distinct([(row.absent, row.mended) for row in rows])
+        return self.crossed(
+            [Row(*pattern) for pattern in patterns],
+            [Row(absent=absent, mended=mended) for absent, mended in sets],
+            list(zip(place, other, strict=True)),
+        )
 
-    def _patterns(self, patterns: Sequence[tuple[Limits, Masks]]) -> RowBatch:
-        """The batch of rows that only limit findings and mask roots."""
-        result = RowBatch(len(patterns), np.ones((len(patterns), len(self.network.causes))))
-        scale = np.ones(len(patterns))
-        for b, (limits, roots) in enumerate(patterns):
-            for root, allowed in roots:
+    def crossed(
+        self, rows: Sequence[Row], others: Sequence[Row], pairs: Sequence[tuple[int, int]]
+    ) -> RowBatch:
+        """Return one row for each pair of places: a row with the causes of another one.
+
+        Of the ``others`` only which causes are absent or mended counts; of the ``rows``
+        all but that.
+        """
+        place, other = [a for a, _ in pairs], [b for _, b in pairs]
+        result = self._patterns(rows).spread(place)
+        if not any(row.absent or row.mended for row in others):
+            return result
+        absent = 1.0 - self._causes([row.absent for row in others])
+        late = self._causes([row.mended for row in others]).T
+        mended = {int(c): late[c] for c in np.flatnonzero(late.any(axis=1))}
+        return result.with_causes(RowBatch(len(others), absent, mended=mended).spread(other))
+
+    def _patterns(self, rows: Sequence[Row]) -> RowBatch:
+        """The batch of rows, whichever causes are absent or mended in them."""
+        result = RowBatch(len(rows), np.ones((len(rows), len(self.network.causes))))
+        scale = np.ones(len(rows))
+        for b, row in enumerate(rows):
+            for root, allowed in row.roots:
                 self._root_mask(result, b, root, allowed)
-            for finding, level in limits:
+            for finding, level in row.limits:
                 scale[b] *= self._limit(result, b, finding, level)
+            if row.tip is not None:
+                scale[b] *= row.tip.scale
+                for cause, factor in row.tip.odds:
+                    odds = result.tipped.setdefault(cause, np.ones(len(rows)))
+                    odds[b] = factor
         if (scale != 1.0).any():
             result.scale = scale
         return result
 
-    def _mended(self, batch: RowBatch, rows: Sequence[Row]) -> None:
-        mended = np.zeros((len(self.network.causes), len(rows)))
-        for b, row in enumerate(rows):
-            if row.mended:
-                mended[list(row.mended), b] = 1.0
-        batch.mended = {int(c): mended[c] for c in np.flatnonzero(mended.any(axis=1))}
+    def _causes(self, sets: Sequence[Collection[int]]) -> Array:
+        """One where a set (row) holds a cause (column)."""
+        result = np.zeros((len(sets), len(self.network.causes)))
+        for k, causes in enumerate(sets):
+            result[k, list(causes)] = 1.0
+        return result
 
     def _root_mask(self, batch: RowBatch, b: int, root: int, allowed: tuple[bool, ...]) -> None:
         mask = batch.root_masks.setdefault(root, np.ones((batch.size, len(allowed))))
@@ -194,3 +243,9 @@ class RowMaker:
         mask = batch.draw_masks.setdefault(draw, np.ones((batch.size, len(values))))
         place = self.draws[draw].tracked.index(self.now)
         mask[b] *= np.array([0 <= v[place] <= level for v in values], dtype=float)
+
+
+def _distinct(keys: Sequence[Key]) -> tuple[list[Key], list[int]]:
+    """The different keys, and for each key given its place among them."""
+    place = {key: k for k, key in enumerate(dict.fromkeys(keys))}
+    return list(place), [place[key] for key in keys]

@@ -6,9 +6,9 @@ with weights of zero or more, so no digits are lost.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -23,8 +23,7 @@ _LETTERS = "cdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXY"
 """Names of open axes in einsum; a, b and Z are taken."""
 
 
-@dataclass(frozen=True)
-class Tally:
+class Tally(msgspec.Struct, frozen=True):
     """How causes are counted: states 0 to ``cap``; beyond it, kept at the cap or dropped."""
 
     cap: int
@@ -54,8 +53,7 @@ SOME = Tally(1, saturates=True)
 COUNT_TWO = Tally(2, saturates=True)
 
 
-@dataclass
-class Inputs:
+class Inputs(msgspec.Struct, eq=False):
     """Everything a sweep reads besides its plan."""
 
     sizes: dict[int, int]
@@ -85,7 +83,7 @@ class Sweep:
 
     def forward_start(self, rows: RowBatch) -> Array:
         """The array before the first step: nothing open, no cause counted."""
-        array = np.zeros((rows.size, self.inputs.tally.cap + 1))
+        array = _zeros([rows.size, self.inputs.tally.cap + 1])
         array[:, 0] = 1.0
         return array
 
@@ -129,7 +127,7 @@ class Sweep:
         place = 2 + sum(a < axis for a in step.axes)
         shape = list(array.shape)
         shape.insert(place, self.inputs.sizes[axis])
-        result = np.zeros(shape)
+        result = _zeros(shape)
         result[(slice(None),) * place + (0,)] = array
         return result
 
@@ -160,22 +158,20 @@ class Sweep:
         frame = self.frame(step.leaves[0], step.axes, rows)
         result = array * frame.spread(frame.leaf.absent)
         for scenario in frame.leaf.scenarios:
-            moved = self.counted(array) if scenario.counts else array.copy()
-            moved *= frame.spread(self.scenario_weight(frame.leaf, scenario, rows))
+            some = self.with_some(array) if scenario.counts else array
+            moved = some * frame.spread(self.scenario_weight(frame.leaf, scenario, rows))
             self._show(scenario.own, frame, moved)
             for brought in scenario.brought:
                 if brought.loud:
                     moved = self._bring(brought, scenario, frame, moved)
-            result += moved
+            result[:, -moved.shape[1] :] += moved
         return result
 
-    def _bring(
-        self, brought: Brought, scenario: Scenario, frame: "Frame", array: Array
-    ) -> Array:
+    def _bring(self, brought: Brought, scenario: Scenario, frame: "Frame", array: Array) -> Array:
         result = array * frame.spread(brought.absent)
         for probability, copy in brought.ways:
-            moved = self.counted(array) if scenario.counts_brought else array.copy()
-            moved *= frame.spread(probability[None] * frame.copy_weight(copy))
+            more = self._one_more(array) if scenario.counts_brought else array
+            moved = more * frame.spread(probability[None] * frame.copy_weight(copy))
             self._show(copy, frame, moved)
             result += moved
         return result
@@ -184,20 +180,27 @@ class Sweep:
         """What a cause is taken in: its leaf, the open axes and the rows."""
         return Frame(self.inputs, leaf, axes, rows)
 
-    def counted(self, array: Array) -> Array:
-        """A fresh array with one more cause on the tally."""
+    def with_some(self, array: Array) -> Array:
+        """The array with one more cause on the tally, without the state that has none."""
         tally = self.inputs.tally
         if not tally.cap:
-            return array.copy()
+            return array
+        if not tally.saturates:
+            return array[:, :-1]
+        if tally.cap == 1:
+            return array[:, :1] + array[:, 1:]
+        return np.concatenate([array[:, :-2], array[:, -2:-1] + array[:, -1:]], axis=1)
+
+    def _one_more(self, array: Array) -> Array:
+        """An array that lacks the state of no cause, with one more on the tally."""
         result = np.zeros_like(array)
-        for state in range(tally.cap + 1):
-            target = tally.target(state, 1)
-            if target is not None:
-                result[:, target] += array[:, state]
+        result[:, 1:] = array[:, :-1]
+        if self.inputs.tally.saturates:
+            result[:, -1] += array[:, -1]
         return result
 
     def uncounted(self, adjoint: Array) -> Array:
-        """The adjoint of ``counted``."""
+        """The adjoint of one more cause on the tally."""
         tally = self.inputs.tally
         if not tally.cap:
             return adjoint
@@ -212,6 +215,9 @@ class Sweep:
         """Weight of a scenario by row and scope, before effects on axes."""
         frame = self.frame(leaf, (), rows)
         weight = scenario.weight[None] * frame.copy_weight(scenario.own)
+        tipped = rows.tipped.get(leaf.cause) if scenario.counts else None
+        if tipped is not None:
+            weight = weight * tipped.reshape(-1, *(1,) * (weight.ndim - 1))
         for brought in scenario.brought:
             if not brought.loud:
                 total = brought.absent[None]
@@ -222,6 +228,7 @@ class Sweep:
 
     @staticmethod
     def _show(copy: Copy, frame: "Frame", array: Array) -> None:
+        """Show the effects of a copy on the array, in place."""
         for effect in copy.effects:
             place = frame.place(effect)
             mended = frame.mended(copy, effect)
@@ -273,6 +280,11 @@ class Sweep:
         return result
 
 
+def _zeros(shape: Sequence[int]) -> Array:
+    """An array of zeros whose rows lie side by side in memory: the inner loops run over them."""
+    return np.moveaxis(np.zeros((*shape[1:], shape[0])), -1, 0)
+
+
 def _at(weights: Array, place: int, ndim: int) -> Array:
     """Reshape (rows, states) weights to stand at an array axis."""
     shape = [1] * ndim
@@ -285,8 +297,7 @@ def at_state(array: Array, place: int, state: int) -> Array:
     return array[(slice(None),) * place + (state,)]
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(msgspec.Struct, frozen=True, dict=True):
     """A cause in the array: which axes are open, and how its weights spread over them."""
 
     inputs: Inputs
@@ -325,12 +336,14 @@ class Frame:
         """Per raw state, highest first: what stays, and the moves with their chances.
 
         A copy that is not mended shows nothing on an ending draw: what it would have
-        moved or confirmed is lost.
+        moved or confirmed is lost. A state that surely stays is left out.
         """
         quiet = self.spread(effect.quiet)
         keep = 1.0 if mended is None else mended.reshape(-1, *(1,) * (quiet.ndim - 1))
         result = []
         for source in range(states - 1, -1, -1):
+            if mended is None and all(target == source for target, _ in effect.shows[source]):
+                continue
             stays, moves = quiet, []
             for target, chance in effect.shows[source]:
                 if target == source:

@@ -22,8 +22,11 @@ class Timeline:
 
     def alive(self, cause: int, since: int = 0) -> Alive:
         """Masks of a cause that is there from a round on."""
+        mends = self._mends.get(cause)
+        if not mends:
+            return [(1.0, _span(since, self.rounds))]
         options: dict[int, float] = {_span(since, self.rounds): 1.0}
-        for round_, succeeds in sorted(self._mends.get(cause, [])):
+        for round_, succeeds in sorted(mends):
             after = _span(round_ + 1, self.rounds)
             split: dict[int, float] = {}
             for mask, weight in options.items():

@@ -36,6 +36,25 @@ def averaged(network: Network, chances: Mapping[int, Sequence[float]]) -> Networ
     )
 
 
+def chances_when(
+    network: Network, chances: Mapping[int, Sequence[float]], states: Mapping[int, int]
+) -> dict[int, tuple[float, float]]:
+    """Return, by cause, its chance with all roots averaged, and with some states known.
+
+    Only causes that depend on one of the ``states`` (by root) are in the result.
+    """
+    known = {
+        r: tuple(float(k == states[r]) for k in range(len(p))) if r in states else p
+        for r, p in chances.items()
+    }
+    before, after = _Average(network, chances), _Average(network, known)
+    return {
+        k: (before.cause(cause).probability, after.cause(cause).probability)
+        for k, cause in enumerate(network.causes)
+        if any(r in states for r in cause_roots(cause))
+    }
+
+
 class _Average:
     def __init__(self, network: Network, chances: Mapping[int, Sequence[float]]) -> None:
         self.network = network

@@ -7,11 +7,11 @@ United States.
 
 import math
 import re
-from dataclasses import dataclass
+
+import msgspec
 
 
-@dataclass(frozen=True)
-class Unit:
+class Unit(msgspec.Struct, frozen=True):
     """A unit: the base unit of its kind holds ``factor * (number + offset)``."""
 
     measures: str

@@ -1,7 +1,6 @@
 """The arithmetic behind a visit, done once for each state of the evidence."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any, TypeVar
 
 import msgspec
@@ -41,18 +40,16 @@ class Counsel:
         return ranking
 
     def advice(self, evidence: Evidence, without: frozenset[str] = frozenset()) -> Advice:
-        """Return the priced next steps, as if the checks in ``without`` were unknown."""
-        subject = self._without(without)
+        """Return the priced next steps without some checks."""
         what = " ".join(("advice", *sorted(without)))
-        advice = self._once(what, evidence, lambda: next_steps(subject, evidence, self.who))
+        advice = self._once(
+            what,
+            evidence,
+            lambda: next_steps(self.subject, evidence, self.who, leave_out=without),
+        )
         if advice.conflict:
             raise ConflictError(advice.conflict)
         return advice
-
-    def _without(self, checks: frozenset[str]) -> Subject:
-        known = self.subject.knowledge
-        kept = {name: check for name, check in known.checks.items() if name not in checks}
-        return replace(self.subject, knowledge=msgspec.structs.replace(known, checks=kept))
 
     def tells(self, evidence: Evidence) -> dict[str, float]:
         """How far each finding, if asked, is expected to move the causes; a quick measure.

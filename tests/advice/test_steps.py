@@ -122,7 +122,7 @@ def test_answers_weighed_by_relevant_causes_equal_those_with_all_causes(subject,
     ]
     for candidate in found:
         answers = candidate.answers(subject)[:6]
-        quick = weigh_answers(subject, base, candidate, answers)
+        (quick,) = weigh_answers(subject, base, [(candidate, answers)])
         findings = [subject.findings[f] for f in candidate.findings]
         query = Query(subject.network, observed, candidates=findings)
         expander = Expander(query)
@@ -140,7 +140,7 @@ def test_answers_of_a_check_sum_to_the_evidence(subject):
     for candidate in candidates(subject, evidence, "technician", lambda _layout, _values: 1.0):
         if candidate.check.id in ("suction-vacuum", "look-at-lever", "ask-what-happened"):
             answers = candidate.answers(subject)
-            weights = weigh_answers(subject, base, candidate, answers)
+            (weights,) = weigh_answers(subject, base, [(candidate, answers)])
             assert sum(weights) == pytest.approx(total, rel=1e-9)
 
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from faultnet.advice.outlooks import ANSWERS, FIRST_REPAIRS
-from faultnet.advice.situation import EXAMINED, EXAMINED_ROOTS, SHORTLIST, THOROUGH
+from faultnet.advice.situation import EXAMINED, SHORTLIST, THOROUGH
 from faultnet.advice.steps import SHOWN
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.lint import FEWEST_CAUSES, MOST_CAUSES, causes_per_call
@@ -106,7 +106,6 @@ def test_the_planner_counts_as_the_page_says():
     told = prose(ROOT / "docs/how-it-thinks.md")
     for line in (
         f"| checks examined | {EXAMINED} | {THOROUGH} |",
-        f"| of these, checks that ask about layout or circumstances | {EXAMINED_ROOTS} | any |",
         f"| joint answers of a check | {ANSWERS} | {ANSWERS} |",
         f"| repairs in a sequence | {SHORTLIST} | {SHORTLIST} |",
         f"| checks shown | {SHOWN} | all examined |",
