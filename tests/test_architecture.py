@@ -11,7 +11,7 @@ HOUSE = Path(__file__).parents[1] / "faultnet"
 FLOORS = (
     {"model", "reckon"},
     {"authoring", "network"},
-    {"inference"},
+    {"inference", "planning"},
     {"advice", "cases"},
     {"visit", "desk", "learning"},
     {"report"},

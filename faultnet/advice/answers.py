@@ -1,6 +1,7 @@
 """How likely each answer of a check is, exactly."""
 
 from collections.abc import Iterable, Sequence
+from math import fsum
 from typing import TypeAlias
 
 from faultnet.advice.candidates import Candidate
@@ -59,7 +60,7 @@ def _no_cause(subject: Subject, base: Query, rows: list[Row]) -> list[float]:
         scale = 1.0
         for finding, level in row.limits:
             if finding not in drawn:
-                scale *= 1.0 - sum(subject.network.findings[finding].leak[level:])
+                scale *= 1.0 - fsum(subject.network.findings[finding].leak[level:])
         kept = tuple((f, level) for f, level in row.limits if f in drawn)
         stripped.append(Row(kept, row.roots))
         scales.append(scale)

@@ -34,9 +34,7 @@ def dangers_met(subject: Subject, evidence: Evidence) -> tuple[DangerMet, ...]:
             if given & set(levels_of(finding, danger.answer)):
                 safe = finding.id in evidence.made_safe
                 met.append(
-                    DangerMet(
-                        finding.id, danger.answer, danger.stop, danger.say, danger.send, safe
-                    )
+                    DangerMet(finding.id, danger.answer, danger.stop, danger.say, danger.send, safe)
                 )
     unique = list(dict.fromkeys(met))
     return tuple(sorted(unique, key=lambda d: (d.made_safe, d.stop != FULL)))

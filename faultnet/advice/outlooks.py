@@ -1,49 +1,54 @@
 """What is expected to follow: repair-only plans, now and after each answer of a check."""
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, reduce
 from math import prod
 
 import msgspec
 import numpy as np
 
 from faultnet.advice.candidates import Candidate
-from faultnet.advice.plan import Outlook, prefixes, repair_only_cost
+from faultnet.advice.plan import Outlook, Repairs, prefixes, repair_only
 from faultnet.advice.site import State
 from faultnet.advice.situation import SHORTLIST, Situation
 from faultnet.advice.works import Asked, Works
-from faultnet.inference.downsets import ALWAYS, Expander
+from faultnet.inference.downsets import ALWAYS, Expander, plus, scaled
 from faultnet.inference.rows import Tip
-from faultnet.network.average import averaged, chances_when
+from faultnet.network.average import chances_when
 
 ANSWERS = 4
-"""Joint answers of a check that a plan is made for; rarer ones go to the specialist."""
+"""Joint answers of a check that a plan is made for each; one for all rarer ones."""
 FIRST_REPAIRS = 4
 """Repairs that are valued as the next step."""
 
 
 class Look(msgspec.Struct, frozen=True):
-    """A check with its likeliest answers, their chances and what each then costs.
+    """A check with its likeliest answers, their chances and the repairs that follow each.
 
-    The chances come from what values the plans; exact ones replace them later.
+    The chances come from what values the plans; exact ones replace them later. ``rest`` is
+    what follows any other answer.
     """
 
     candidate: Candidate
     answers: tuple[dict[str, str], ...]
     chances: tuple[float, ...]
-    costs: tuple[float, ...]
+    follow: tuple[Repairs, ...]
+    rest: Repairs
 
 
 class FirstRepair(msgspec.Struct, frozen=True):
-    """A repair as the next step: the chance that it ends it, the minutes that follow."""
+    """A repair as the next step: the chance that it ends it, and the repairs that follow."""
 
     repair: str
     ends: float
-    follow: float
+    follow: Repairs
 
 
 class _Drawn(msgspec.Struct, frozen=True):
-    """A check with its likeliest answers and the order of repairs after each."""
+    """A check with its likeliest answers and the order of repairs after each.
+
+    Where there are more answers, one order more stands for all the others.
+    """
 
     candidate: Candidate
     answers: tuple[dict[str, str], ...]
@@ -59,12 +64,12 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
     def looks(self) -> list[Look]:
         """Every check examined, with what follows each answer."""
         valued = iter(self._valued[2 + len(self._first_orders) :])
-        return [self._look(drawn, [next(valued) for _ in drawn.answers]) for drawn in self._drawn]
+        return [self._look(drawn, [next(valued) for _ in drawn.orders]) for drawn in self._drawn]
 
     @cached_property
-    def base(self) -> float:
-        """Minutes expected with no further check."""
-        return self._cost(Outlook(self._base_order, self._valued[1][1]), self.situation.state)
+    def base(self) -> Repairs:
+        """What is done with no further check."""
+        return self._repairs(Outlook(self._base_order, self._valued[1][1]), self.situation.state)
 
     @cached_property
     def first_repairs(self) -> list[FirstRepair]:
@@ -74,7 +79,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         for order, (_, works) in zip(self._first_orders, self._valued[2:], strict=False):
             entry = situation.subject.knowledge.repairs[order[0]]
             state = situation.prices.repair(entry, situation.state).after
-            follow = self._cost(Outlook(order[1:], works[1:]), state, 1.0 - works[0])
+            follow = self._repairs(Outlook(order[1:], works[1:]), state, 1.0 - works[0])
             result.append(FirstRepair(order[0], works[0], follow))
         return result
 
@@ -94,19 +99,35 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         )
         return needed + min(bare.values(), default=0.0) * (1.0 - ends)
 
+    def value(
+        self, look: Look, chances: Sequence[float] = (), costs: Sequence[float] = ()
+    ) -> float:
+        """Price of a check plus what is expected to follow.
+
+        ``chances`` of its answers and ``costs`` after them may be given where better ones
+        are known.
+        """
+        chances = chances or look.chances
+        costs = costs or [then.cost for then in look.follow]
+        follow = sum(p * cost for p, cost in zip(chances, costs, strict=True))
+        rest = max(0.0, 1.0 - sum(chances)) * look.rest.cost
+        return self.situation.price(look.candidate) + follow + rest
+
     def _look(self, drawn: _Drawn, values: Sequence[tuple[float, tuple[float, ...]]]) -> Look:
         situation = self.situation
         state = situation.prices.work(drawn.candidate.check.work, situation.state).after
-        costs = tuple(
-            self._cost(Outlook(order, works), state)
+        follow = tuple(
+            self._repairs(Outlook(order, works), state)
             for order, (_, works) in zip(drawn.orders, values, strict=True)
         )
-        chances = tuple(weight / self._valued[0][0] for weight, _ in values)
-        return Look(drawn.candidate, drawn.answers, chances, costs)
+        count = len(drawn.answers)
+        chances = tuple(weight / self._valued[0][0] for weight, _ in values[:count])
+        rest = follow[count] if len(follow) > count else self.base
+        return Look(drawn.candidate, drawn.answers, chances, follow[:count], rest)
 
-    def _cost(self, outlook: Outlook, state: State, left: float = 1.0) -> float:
+    def _repairs(self, outlook: Outlook, state: State, left: float = 1.0) -> Repairs:
         situation = self.situation
-        return repair_only_cost(situation.subject, situation.prices, outlook, state, left)
+        return repair_only(situation.subject, situation.prices, outlook, state, left)
 
     @cached_property
     def _valued(self) -> list[tuple[float, tuple[float, ...]]]:
@@ -117,8 +138,14 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         asked += [Asked(ALWAYS, prefixes(o)) for o in (self._base_order, *self._first_orders)]
         expander = Expander(self._works.before)
         for drawn in self._drawn:
-            for answers, order in zip(drawn.answers, drawn.orders, strict=True):
-                asked.append(self._after(drawn.candidate, expander, answers, order))
+            each = [
+                self._after(drawn.candidate, expander, answers, order)
+                for answers, order in zip(drawn.answers, drawn.orders, strict=False)
+            ]
+            asked += each
+            if len(drawn.orders) > len(each):
+                others = scaled(reduce(plus, (one.terms for one in each)), -1.0)
+                asked.append(Asked(plus(ALWAYS, others), prefixes(drawn.orders[-1])))
         return self._works.of_each(asked)
 
     def _after(
@@ -139,7 +166,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
 
     def _tip(self, said: dict[str, str]) -> Tip:
         """What knowing roots does to the causes, the other roots averaged."""
-        subject, chances = self.situation.subject, self.situation.beliefs.roots
+        subject, chances = self.situation.subject, self.situation.roots
         roots = subject.network.roots
         states = {
             subject.roots[r]: roots[subject.roots[r]].states.index(s) for r, s in said.items()
@@ -176,19 +203,26 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         likelihoods = screen.likelihoods(candidate)
         masses = likelihoods * self.situation.chances
         best = np.argsort(-masses.sum(axis=1), kind="stable")[:ANSWERS]
-        orders = tuple(screen.order(likelihoods[k], SHORTLIST) for k in best)
+        after = [likelihoods[k] for k in best]
+        if len(answers) > len(best) and (self.situation.thorough or not candidate.roots):
+            after.append(likelihoods.sum(axis=0) - likelihoods[best].sum(axis=0))
+        orders = tuple(screen.order(likelihood, SHORTLIST) for likelihood in after)
         return _Drawn(candidate, tuple(answers[k] for k in best), orders)
 
     @cached_property
     def _works(self) -> Works:
-        """What values plans; all roots averaged out unless thorough."""
+        """What weighs the repairs of all plans."""
         situation = self.situation
-        subject, observed = situation.subject, situation.query.observed
-        network = subject.network
-        if not situation.thorough:
-            network = averaged(network, situation.beliefs.roots)
-            observed = msgspec.structs.replace(observed, roots={})
+        subject = situation.subject
+        network, observed = situation.valuing
         repairs = {r for d in self._drawn for order in d.orders for r in order}
         repairs |= set(situation.shortlist)
         findings = {subject.findings[f] for d in self._drawn for f in d.candidate.findings}
-        return Works(subject, network, observed, tuple(sorted(repairs)), tuple(sorted(findings)))
+        return Works(
+            subject,
+            network,
+            observed,
+            situation.goal,
+            tuple(sorted(repairs)),
+            tuple(sorted(findings)),
+        )

@@ -1,6 +1,6 @@
 """What follows a step: repairs in some order, at the end the specialist."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 import msgspec
 
@@ -15,26 +15,47 @@ class Outlook(msgspec.Struct, frozen=True):
     works: tuple[float, ...]
 
 
-def repair_only_cost(
+class Turn(msgspec.Struct, frozen=True):
+    """A repair in a sequence: its price, and the chance that the trouble outlasts it."""
+
+    repair: str
+    price: float
+    left: float
+
+
+class Repairs(msgspec.Struct, frozen=True):
+    """Repairs until one ends it, at the end the specialist, with the expected minutes."""
+
+    cost: float
+    turns: tuple[Turn, ...]
+
+
+def repair_only(
     subject: Subject, prices: Prices, outlook: Outlook, state: State, left: float = 1.0
-) -> float:
-    """Return the expected minutes of the best prefix of an order, then the specialist.
+) -> Repairs:
+    """Return the best prefix of an order, followed by the specialist.
 
     cost = sum of cost_k * (1 - W(first k-1)), proof included, then the specialist
     times what is left. ``left`` is the chance that the trouble is not over before the
     first repair. Source for the sum: Simon & Kadane 1975, Artificial Intelligence 6.
     """
     specialist = subject.system.specialist.minutes.value
-    spent, best = 0.0, specialist * left
+    spent, best, length = 0.0, specialist * left, 0
+    turns: list[Turn] = []
     for repair, works in zip(outlook.order, outlook.works, strict=True):
         price = prices.repair(subject.knowledge.repairs[repair], state)
         state = price.after
         spent += price.minutes * left
         left = min(left, 1.0 - works)
-        best = min(best, spent + specialist * left)
-    return best
+        turns.append(Turn(repair, price.minutes, left))
+        if spent + specialist * left < best:
+            best, length = spent + specialist * left, len(turns)
+    return Repairs(best, tuple(turns[:length]))
 
 
-def prefixes(order: Sequence[str]) -> list[frozenset[str]]:
+def prefixes(order: Iterable[str]) -> list[frozenset[str]]:
     """Return the growing sets of an order, one repair up to all."""
-    return [frozenset(order[: k + 1]) for k in range(len(order))]
+    grown: list[frozenset[str]] = []
+    for repair in order:
+        grown.append((grown[-1] if grown else frozenset()) | {repair})
+    return grown

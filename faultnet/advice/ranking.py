@@ -116,9 +116,7 @@ def believe(subject: Subject, query: Query, *, brought: bool = True) -> Beliefs:
     return Beliefs(chances, roots, total)
 
 
-def _groups(
-    subject: Subject, query: Query, beliefs: Beliefs
-) -> list[RankedGroup]:
+def _groups(subject: Subject, query: Query, beliefs: Beliefs) -> list[RankedGroup]:
     found = []
     for entry in subject.knowledge.look_alikes.values():
         members = tuple(c for c in entry.causes if c in beliefs.causes)

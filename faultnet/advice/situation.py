@@ -11,8 +11,11 @@ from faultnet.advice.ranking import Beliefs
 from faultnet.advice.screen import Screen
 from faultnet.advice.site import Prices, State
 from faultnet.advice.subject import Subject
+from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
+from faultnet.network.average import averaged
+from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
 
@@ -27,7 +30,8 @@ SHORTLIST = 8
 class Situation(msgspec.Struct, frozen=True, dict=True):
     """The evidence of a case with its beliefs, and who is going to act.
 
-    While a danger is open no check is examined (``withheld``).
+    ``goal`` holds the findings that are to end; ``roots`` what is believed of layout and
+    circumstances, by root. While a danger is open no check is examined (``withheld``).
     """
 
     subject: Subject
@@ -35,7 +39,9 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
     who: str
     query: Query
     beliefs: Beliefs
-    thorough: bool
+    goal: tuple[int, ...]
+    roots: dict[int, tuple[float, ...]]
+    thorough: bool = False
     withheld: bool = False
     leave_out: frozenset[str] = frozenset()
 
@@ -43,6 +49,14 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
     def prices(self) -> Prices:
         """Prices of work."""
         return Prices(self.subject.knowledge)
+
+    @cached_property
+    def valuing(self) -> tuple[Network, Observed]:
+        """What plans are valued with: unless thorough, all roots averaged out."""
+        network, observed = self.subject.network, self.query.observed
+        if self.thorough:
+            return network, observed
+        return averaged(network, self.roots), msgspec.structs.replace(observed, roots={})
 
     @cached_property
     def state(self) -> State:

@@ -1,10 +1,15 @@
 """What advice consists of: priced steps."""
 
+from typing import TYPE_CHECKING
+
 import msgspec
 
 from faultnet.advice.conflict import Said
 from faultnet.advice.dangers import DangerMet
 from faultnet.advice.site import Transition
+
+if TYPE_CHECKING:
+    from faultnet.planning.plan import Plan
 
 
 class Outcome(msgspec.Struct, frozen=True):
@@ -40,7 +45,8 @@ class Advice(msgspec.Struct, frozen=True):
     """Priced steps, best first, with the floor: the cost if the causes were known.
 
     ``considered`` checks could be done, ``examined`` of them were valued. Unless
-    ``exact``, plans after an answer were valued with unknown roots averaged out.
+    ``exact``, plans after an answer were valued with unknown roots averaged out. With a
+    ``plan`` the best step was found looking further ahead than one step.
     """
 
     system: str
@@ -52,3 +58,14 @@ class Advice(msgspec.Struct, frozen=True):
     examined: int = 0
     exact: bool = False
     conflict: tuple[Said, ...] = ()
+    plan: "Plan | None" = None
+
+    @property
+    def planner(self) -> str:
+        """How far ahead was looked: ``one-step`` or ``deeper``."""
+        return self.plan.planner if self.plan else "one-step"
+
+    @property
+    def gap(self) -> float:
+        """The most that any better plan could save on the best step."""
+        return max(0.0, self.steps[0].expected_total - self.floor) if self.steps else 0.0

@@ -1,13 +1,15 @@
 """The next step: every check and repair priced with what it is expected to lead to.
 
-One-step look-ahead: a step is worth its own price plus, after each answer, the best
-repair-only plan. The probabilities of causes and answers are exact. Which checks are
-examined is chosen by the quick screen; how many there were is said. Plans after an
-answer are valued with unknown layout and circumstances averaged out, unless the
-advice is asked to be thorough: then everything is exact, and slower.
+A step is worth its own price plus, after each answer, the best repair-only plan; given
+time, a search looks further ahead and the step that it finds best is worth what it
+leads to. The probabilities of causes and answers are exact. Which checks are examined
+is chosen by the quick screen; how many there were is said. Plans after an answer are
+valued with unknown layout and circumstances averaged out, unless the advice is asked
+to be thorough: then everything is exact, and slower.
 """
 
 from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING
 
 import msgspec
 import numpy as np
@@ -22,9 +24,13 @@ from faultnet.advice.ranking import believe
 from faultnet.advice.situation import Situation
 from faultnet.advice.step import Advice, Outcome, Step
 from faultnet.advice.subject import Subject
+from faultnet.advice.works import told_wrong
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
+
+if TYPE_CHECKING:
+    from faultnet.planning.plan import Plan
 
 SHOWN = 3
 """Checks shown, their answers weighed exactly; all of them when thorough."""
@@ -37,34 +43,57 @@ def next_steps(
     *,
     thorough: bool = False,
     leave_out: Collection[str] = (),
+    seconds: float = 0.0,
 ) -> Advice:
     """Return the priced next steps, without the checks in ``leave_out``.
+
+    ``seconds`` may be spent on looking further ahead than one step.
 
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
     dangers = dangers_met(subject, evidence)
-    query = Query(subject.network, observe(subject, evidence))
+    observed = observe(subject, evidence)
+    query = Query(subject.network, observed)
     try:
         beliefs = believe(subject, query, brought=False)
     except ImpossibleEvidenceError:
         found = conflict(subject, evidence)
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
     unsafe = withheld(dangers)
+    goal = told_wrong(subject, observed)
     situation = Situation(
-        subject, evidence, who, query, beliefs, thorough, unsafe, frozenset(leave_out)
+        subject,
+        evidence,
+        who,
+        query,
+        beliefs,
+        goal,
+        beliefs.roots,
+        thorough,
+        unsafe,
+        frozenset(leave_out),
     )
-    stepping = _Stepping(situation, Outlooks(situation))
+    outlooks = Outlooks(situation)
+    plan = _plan(outlooks, seconds) if seconds > 0.0 and not unsafe else None
+    stepping = _Stepping(situation, outlooks, plan)
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(
         subject.system.id,
         "minutes",
         dangers,
         steps,
-        stepping.outlooks.floor,
+        outlooks.floor,
         len(situation.possible),
         len(situation.examined),
         thorough,
+        plan=plan,
     )
+
+
+def _plan(outlooks: Outlooks, seconds: float) -> "Plan":
+    from faultnet.advice.ahead import look_ahead
+
+    return look_ahead(outlooks, seconds)
 
 
 class _Stepping(msgspec.Struct, frozen=True):
@@ -72,6 +101,7 @@ class _Stepping(msgspec.Struct, frozen=True):
 
     situation: Situation
     outlooks: Outlooks
+    plan: "Plan | None"
 
     def steps(self) -> tuple[Step, ...]:
         repairs = [self._repair(first) for first in self.outlooks.first_repairs]
@@ -89,7 +119,7 @@ class _Stepping(msgspec.Struct, frozen=True):
                 0.0,
                 0.0,
                 0.0,
-                self.outlooks.base,
+                self.outlooks.base.cost,
                 self.situation.who,
                 do=(danger.say,),
                 reason=f"Send: {danger.send}",
@@ -100,10 +130,9 @@ class _Stepping(msgspec.Struct, frozen=True):
 
     def _checks(self) -> list[Step]:
         """The best of the checks looked at, their answers weighed exactly."""
-        looks = self.outlooks.looks
-        valued = sorted((self._value(look, look.chances), k) for k, look in enumerate(looks))
+        looks = sorted(self.outlooks.looks, key=self.outlooks.value)
         most = len(looks) if self.situation.thorough else SHOWN
-        best = [looks[k] for _, k in valued[:most]]
+        best = [k for k in looks if k in looks[:most] or self._planned(k)]
         weights = weigh_answers(
             self.situation.subject,
             self.situation.query,
@@ -113,15 +142,18 @@ class _Stepping(msgspec.Struct, frozen=True):
             [self._check(*pair) for pair in zip(best, weights, strict=True)]
         )
 
-    def _value(self, look: Look, chances: tuple[float, ...]) -> float:
-        """Price of a check plus what is expected to follow; rare answers at the dearest."""
-        follow = sum(p * cost for p, cost in zip(chances, look.costs, strict=True))
-        rest = max(0.0, 1.0 - sum(chances)) * self.situation.specialist
-        return self.situation.price(look.candidate) + follow + rest
+    def _planned(self, look: Look) -> bool:
+        """Whether a look is what the plan begins with."""
+        return self.plan is not None and self.plan.first.step.id == look.candidate.check.id
 
     def _check(self, look: Look, weights: Sequence[float]) -> Step:
         situation = self.situation
         chances = tuple(w / situation.beliefs.total for w in weights)
+        costs: Sequence[float] = ()
+        if self.plan is not None and self._planned(look):
+            from faultnet.advice.ahead import follow_up
+
+            costs = follow_up(look, self.plan)
         check = look.candidate.check
         price = situation.prices.work(check.work, situation.state)
         return Step(
@@ -131,7 +163,7 @@ class _Stepping(msgspec.Struct, frozen=True):
             check.work.minutes.value,
             check.work.waiting.value,
             price.minutes,
-            self._value(look, chances),
+            self.outlooks.value(look, chances, costs),
             check.work.who,
             price.transitions,
             tuple(Outcome(a, p) for a, p in zip(look.answers, chances, strict=True)),
@@ -152,7 +184,7 @@ class _Stepping(msgspec.Struct, frozen=True):
     def _spoiling_priced(self, steps: list[Step]) -> list[Step]:
         """Add to a step that spoils findings what the best check on them would save."""
         checks = self.situation.subject.knowledge.checks
-        gains = {s.id: max(0.0, self.outlooks.base - s.expected_total) for s in steps}
+        gains = {s.id: max(0.0, self.outlooks.base.cost - s.expected_total) for s in steps}
         reveals = {c.check.id: set(c.findings) for c in self.situation.examined}
         result = []
         for step in steps:
@@ -174,7 +206,7 @@ class _Stepping(msgspec.Struct, frozen=True):
             work.minutes.value,
             work.waiting.value,
             price.minutes,
-            price.minutes + first.follow,
+            price.minutes + first.follow.cost,
             work.who,
             price.transitions,
             cautions=work.cautions,

@@ -221,9 +221,7 @@ def _alike(subject: Subject, one: str, other: str) -> bool:
     return one == other or any(one in g.causes and other in g.causes for g in groups)
 
 
-def _telling(
-    subject: Subject, evidence: Evidence, beliefs: Beliefs
-) -> list[tuple[Candidate, str]]:
+def _telling(subject: Subject, evidence: Evidence, beliefs: Beliefs) -> list[tuple[Candidate, str]]:
     """Open findings, those first whose answers part the likely causes most."""
     vector = np.array([beliefs.causes[c.id] for c in subject.network.causes])
     screen = Screen(subject, vector, {}, 0.0)

@@ -20,7 +20,6 @@ from faultnet.inference.query import Query
 from faultnet.inference.rows import Row, Tip
 from faultnet.network.network import Network
 
-
 Array = npt.NDArray[np.float64]
 K = TypeVar("K", bound=Hashable)
 
@@ -33,37 +32,37 @@ class Asked(msgspec.Struct, frozen=True):
     tip: Tip | None = None
 
 
+def told_wrong(subject: Subject, observed: Observed) -> tuple[int, ...]:
+    """Return the findings answered as wrong in the open round that a repair should end.
+
+    Stories do not end by a repair, nor does what no cause makes (somebody in the cistern).
+    """
+    told = []
+    for (finding, round_), likelihood in observed.findings.items():
+        if round_ != observed.now:
+            continue
+        entry = subject.network.findings[finding]
+        history = subject.knowledge.findings[entry.id].history
+        wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
+        if wrong and not history and (entry.links or entry.follows):
+            told.append(finding)
+    return tuple(told)
+
+
 class Works(msgspec.Struct, frozen=True, dict=True):
     """Weighs sets of repairs for evidence and hypothetical answers.
 
-    ``repairs`` are the repairs that can be weighed; ``candidates`` the findings that
-    hypothetical answers may be about. ``network`` is the subject's, or one in which
-    unknown roots are averaged out.
+    ``complaints`` are the findings that are to end; ``repairs`` the repairs that can be
+    weighed; ``candidates`` the findings that hypothetical answers may be about.
+    ``network`` is the subject's, or one in which unknown roots are averaged out.
     """
 
     subject: Subject
     network: Network
     observed: Observed
+    complaints: tuple[int, ...]
     repairs: tuple[str, ...]
     candidates: tuple[int, ...]
-
-    @cached_property
-    def complaints(self) -> tuple[int, ...]:
-        """Findings answered as wrong in the open round that a repair should end.
-
-        Stories do not end by a repair, nor does what no cause makes (somebody in the
-        cistern).
-        """
-        told = []
-        for (finding, round_), likelihood in self.observed.findings.items():
-            if round_ != self.observed.now:
-                continue
-            entry = self.subject.network.findings[finding]
-            history = self.subject.knowledge.findings[entry.id].history
-            wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
-            if wrong and not history and (entry.links or entry.follows):
-                told.append(finding)
-        return tuple(told)
 
     @cached_property
     def late(self) -> frozenset[int]:

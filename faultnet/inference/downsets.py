@@ -7,6 +7,7 @@ such rows with signs. Only what-ifs use this; evidence is never subtracted.
 
 from collections.abc import Iterable
 from functools import cached_property
+from math import fsum
 
 import msgspec
 
@@ -113,7 +114,7 @@ class Expander(msgspec.Struct, frozen=True, dict=True):
         if kept is None:
             kept = ALWAYS
             for link in self.query.network.findings[finding].follows:
-                strength = sum(link.levels[level:])
+                strength = fsum(link.levels[level:])
                 if strength:
                     quiet = plus(ALWAYS, scaled(self._abnormal(link.source), -strength))
                     kept = _times(kept, self._if(link.when, quiet))

@@ -61,7 +61,8 @@ class Draw(msgspec.Struct, eq=False):
 def build_draws(network: Network, observed: Observed, statuses: Statuses) -> list[Draw]:
     """Return the draws of every finding with a status, parents before children."""
     draws: list[Draw] = []
-    for index, finding in enumerate(network.findings):
+    for index in sorted({finding for finding, _ in statuses.of}):
+        finding = network.findings[index]
         for rounds in _rounds_of_draws(observed, index, fitful=finding.fitful):
             of = {r: statuses.of[index, r] for r in rounds if (index, r) in statuses.of}
             if not of:

@@ -6,6 +6,7 @@ per unknown root that it reads, one for the raw state and one for the value.
 """
 
 from itertools import product
+from math import fsum
 
 import msgspec
 import numpy as np
@@ -106,7 +107,7 @@ class _Reader:
         return 0 if place is None else seen[place[0]][place[1]]
 
     def _join(self, weights: Weights, levels: tuple[float, ...], mask: int) -> Weights:
-        quiet = 1.0 - sum(levels)
+        quiet = 1.0 - fsum(levels)
         silent = self.draw.forbids(mask) or bool(mask >> 30)
         result: Weights = {}
         for state, weight in weights.items():

@@ -1,6 +1,7 @@
 """Causes as the sweep takes them: weights over roots and effects on draws."""
 
 from itertools import product
+from math import fsum
 
 import msgspec
 import numpy as np
@@ -8,7 +9,14 @@ import numpy.typing as npt
 
 from faultnet.inference.draws import Draw
 from faultnet.inference.timeline import Timeline
-from faultnet.network.network import Condition, Network, cause_probability, cause_weight, holds
+from faultnet.network.network import (
+    Condition,
+    Network,
+    cause_absence,
+    cause_probability,
+    cause_weight,
+    holds,
+)
 
 Array = npt.NDArray[np.float64]
 
@@ -104,7 +112,8 @@ class LeafMaker:
         by_finding: dict[int, list[int]] = {}
         for index, draw in enumerate(draws):
             by_finding.setdefault(draw.finding, []).append(index)
-        for number, finding in enumerate(network.findings):
+        for number in sorted(by_finding.keys() | setting.candidates):
+            finding = network.findings[number]
             for link in finding.links:
                 condition = link.when + finding.when
                 if not self._possible(condition):
@@ -121,7 +130,7 @@ class LeafMaker:
         if maker is None:
             maker = self._scopes[roots] = _Scope(self.network, roots, self.setting.known)
         probability = maker.probability(cause, weights=self.network.faults == "one")
-        absent = np.ones_like(probability) if self.network.faults == "one" else 1 - probability
+        absent = maker.absence(cause, weights=self.network.faults == "one")
         scenarios = [
             self._scenario(maker, cause, alive, 0, probability * weight)
             for weight, alive in self.timeline.alive(cause)
@@ -197,7 +206,7 @@ class LeafMaker:
         for index, levels, condition in self.links[cause]:
             draw = self.draws[index]
             shown = maker.indicator(condition)
-            quiet = 1.0 - sum(levels) * shown
+            quiet = 1.0 - fsum(levels) * shown
             ending = bool(now) and index in self.setting.ending
             if draw.forbids(alive) or (ending and cause not in self.setting.late):
                 copy.damp = copy.damp * quiet
@@ -241,6 +250,12 @@ class _Scope:
             values = [cause_probability(entry, s) for s in self.states]
         else:
             values = [cause_weight(entry, s) for s in self.states]
+        return np.array(values).reshape(self.shape)
+
+    def absence(self, cause: int, *, weights: bool) -> Array:
+        """P(absent) by root state; with ``weights``, one."""
+        entry = self.network.causes[cause]
+        values = [1.0 if weights else cause_absence(entry, s) for s in self.states]
         return np.array(values).reshape(self.shape)
 
     def indicator(self, condition: Condition) -> Array:

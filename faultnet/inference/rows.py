@@ -1,6 +1,7 @@
 """Rows: variations of one query that a single sweep answers side by side."""
 
 from collections.abc import Collection, Hashable, Sequence
+from math import fsum
 from typing import TypeVar
 
 import msgspec
@@ -208,7 +209,7 @@ class RowMaker:
                 known = np.ones(batch.size)
                 entries.append((condition, known))
             known[b] *= factor
-        return 1.0 - sum(self.network.findings[finding].leak[level:])
+        return 1.0 - fsum(self.network.findings[finding].leak[level:])
 
     def _quiet(self, finding: int, level: int) -> tuple[Array, list[tuple[int, Condition, float]]]:
         """Chances by cause of staying at or under a level, and those that hang on roots."""
@@ -219,7 +220,7 @@ class RowMaker:
         plain = np.ones(len(self.network.causes))
         conditional = []
         for link in entry.links:
-            quiet = 1.0 - sum(link.levels[level:])
+            quiet = 1.0 - fsum(link.levels[level:])
             condition = self._unknown(link.when + entry.when)
             if condition:
                 conditional.append((link.source, condition, quiet))

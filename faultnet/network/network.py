@@ -102,6 +102,13 @@ def cause_probability(cause: Cause, states: dict[int, int]) -> float:
     return weight / (1.0 - cause.probability + weight) if weight else 0.0
 
 
+def cause_absence(cause: Cause, states: dict[int, int]) -> float:
+    """Return P(absent) of a cause not brought along, without subtracting from one."""
+    weight = cause_weight(cause, states)
+    absent = 1.0 - cause.probability
+    return absent / (absent + weight) if weight else 1.0
+
+
 def holds(condition: Condition, states: dict[int, int]) -> bool:
     """Whether every root of a condition is in an allowed state."""
     return all(allowed[states[root]] for root, allowed in condition)

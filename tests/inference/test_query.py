@@ -13,7 +13,7 @@ from faultnet.inference.downsets import Expander
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.observed import Mend
 from faultnet.inference.query import Query
-from faultnet.inference.rows import Row
+from faultnet.inference.rows import Row, Tip
 from tests.inference.networks import random_network, random_observed
 from tests.inference.reference import likelihood, worlds
 
@@ -220,3 +220,41 @@ def test_most_random_complaints_are_possible():
 def has_weight(network, observed):
     """Whether some world agrees with the evidence; stops at the first."""
     return any(w.weight * likelihood(network, observed, w) for w in worlds(network, observed))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_tip_is_the_network_with_other_chances(seed):
+    """Without roots: other chances of the causes, and the same weights."""
+    network = random_network(seed, roots=0, causes=3, faults="several")
+    observed = random_observed(seed, network, rounds=1 + seed % 2)
+    others = [min(0.9, c.probability * (0.5 + 0.7 * k)) for k, c in enumerate(network.causes)]
+    odds, scale = [], 1.0
+    for cause, (entry, other) in enumerate(zip(network.causes, others, strict=True)):
+        before = entry.probability
+        odds.append((cause, other * (1.0 - before) / (before * (1.0 - other))))
+        scale *= (1.0 - other) / (1.0 - before)
+    told = msgspec.structs.replace(
+        network,
+        causes=tuple(
+            msgspec.structs.replace(c, probability=p)
+            for c, p in zip(network.causes, others, strict=True)
+        ),
+    )
+    tipped = Query(network, observed).weigh([Row(), Row(tip=Tip(tuple(odds), scale))])
+    assert tipped[1] == pytest.approx(Query(told, observed).weigh([Row()])[0], rel=CLOSE, abs=TINY)
+    assert tipped[0] == pytest.approx(
+        Query(network, observed).weigh([Row()])[0], rel=CLOSE, abs=TINY
+    )
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_crossed_rows_are_rows_with_both(seed):
+    network = random_network(seed, causes=3)
+    observed = random_observed(seed, network)
+    free = [f for f in range(len(network.findings)) if (f, observed.now) not in observed.findings]
+    query = Query(network, observed, candidates=free)
+    rows = [Row(), *(Row(limits=((f, 0),)) for f in free)]
+    others = [Row(absent=(c,)) for c in range(len(network.causes))]
+    pairs = list(product(range(len(rows)), range(len(others))))
+    both = [Row(limits=rows[a].limits, absent=others[b].absent) for a, b in pairs]
+    assert query.weigh_crossed(rows, others, pairs) == pytest.approx(query.weigh(both), rel=CLOSE)

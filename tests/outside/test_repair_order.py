@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 
 from faultnet.advice.observe import observe
-from faultnet.advice.plan import Outlook, prefixes, repair_only_cost
+from faultnet.advice.plan import Outlook, prefixes, repair_only
 from faultnet.advice.site import Prices
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import make_subject
-from faultnet.advice.works import Works
+from faultnet.advice.works import Works, told_wrong
 from faultnet.authoring.library import read_knowledge
 from faultnet.inference.downsets import ALWAYS
 from faultnet.model.evidence import Answer, Evidence, Round
@@ -41,12 +41,13 @@ def subject():
 @pytest.fixture
 def works(subject):
     observed = observe(subject, COMPLAINT)
-    return Works(subject, subject.network, observed, tuple(subject.mended_by), ())
+    complaints = told_wrong(subject, observed)
+    return Works(subject, subject.network, observed, complaints, tuple(subject.mended_by), ())
 
 
 def planned(subject, works, order):
     outlook = Outlook(order, works.of(ALWAYS, prefixes(order)))
-    return repair_only_cost(subject, Prices(subject.knowledge), outlook, frozenset())
+    return repair_only(subject, Prices(subject.knowledge), outlook, frozenset()).cost
 
 
 def test_chance_that_a_set_of_repairs_ends_it(works):

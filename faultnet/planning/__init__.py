@@ -1,0 +1,1 @@
+"""Planning on abstract decision problems: positions in, plans out; knows no pumps."""
