@@ -1,20 +1,34 @@
 """Looking further ahead than one step, for as long as there is time."""
 
+from contextlib import suppress
+
 from faultnet.advice.outlooks import Look, Outlooks
+from faultnet.advice.small import problem_of
 from faultnet.advice.standing import Standing, label
+from faultnet.planning.belief import start
 from faultnet.planning.plan import Plan
-from faultnet.planning.planner import Deeper
+from faultnet.planning.planner import Deeper, Exact, TooLargeError
+
+POSITIONS = 5_000
+"""Positions that an exact plan of a small trouble may take; beyond, it is searched in time."""
 
 
 def look_ahead(outlooks: Outlooks, seconds: float) -> Plan:
-    """Return the best plan that a search of some seconds finds; never worse than one step."""
+    """Return the best plan of all where the trouble is small, else the best found in time.
+
+    It is never worse than one step ahead.
+    """
     situation = outlooks.situation
+    problem = problem_of(situation)
+    if problem is not None:
+        with suppress(TooLargeError):
+            return Exact(POSITIONS).plan(start(problem))
     base = outlooks.base
     share = outlooks.floor / base.cost if base.cost > 0.0 else 0.0
-    start = Standing(
+    here = Standing(
         situation, situation.evidence, base, min(share, 1.0), situation.roots, known=outlooks
     )
-    return Deeper(seconds=seconds).plan(start)
+    return Deeper(seconds=seconds).plan(here)
 
 
 def follow_up(look: Look, plan: Plan) -> list[float]:

@@ -66,11 +66,7 @@ class Prices:
     def _work(self, work: Work, state: State, extra: float) -> Price:
         minutes = work.minutes.value + work.waiting.value * self.share + extra
         transitions: list[Transition] = []
-        wanted = dict(work.set_ups)
-        if work.power == "on":
-            wanted.setdefault("power-locked-out", False)
-        elif work.power == "locked-out":
-            wanted.setdefault("power-locked-out", True)
+        wanted = demanded(work)
         for set_up, on in wanted.items():
             state = self._undo(set_up, state, transitions) if not on else state
         for set_up, on in wanted.items():
@@ -109,3 +105,13 @@ class Prices:
 
 
 _CALLED = frozenset({"called:qualified", "called:specialist"})
+
+
+def demanded(work: Work) -> dict[str, bool]:
+    """Return the set-ups that work wants made (true) or not made (false)."""
+    wanted = dict(work.set_ups)
+    if work.power == "on":
+        wanted.setdefault("power-locked-out", False)
+    elif work.power == "locked-out":
+        wanted.setdefault("power-locked-out", True)
+    return wanted

@@ -62,10 +62,13 @@ class Advice(msgspec.Struct, frozen=True):
 
     @property
     def planner(self) -> str:
-        """How far ahead was looked: ``one-step`` or ``deeper``."""
+        """How far ahead was looked: ``one-step``, ``deeper`` or ``exact``: to the end."""
         return self.plan.planner if self.plan else "one-step"
 
     @property
     def gap(self) -> float:
         """The most that any better plan could save on the best step."""
-        return max(0.0, self.steps[0].expected_total - self.floor) if self.steps else 0.0
+        lower = self.floor
+        if self.plan is not None and self.plan.planner == "exact":
+            lower = self.plan.lower
+        return max(0.0, self.steps[0].expected_total - lower) if self.steps else 0.0

@@ -20,6 +20,7 @@ from faultnet.advice.conflict import conflict
 from faultnet.advice.dangers import DangerMet, dangers_met, withheld
 from faultnet.advice.observe import observe
 from faultnet.advice.outlooks import FirstRepair, Look, Outlooks
+from faultnet.advice.plan import Repairs
 from faultnet.advice.ranking import believe
 from faultnet.advice.situation import Situation
 from faultnet.advice.step import Advice, Outcome, Step
@@ -106,7 +107,22 @@ class _Stepping(msgspec.Struct, frozen=True):
     def steps(self) -> tuple[Step, ...]:
         repairs = [self._repair(first) for first in self.outlooks.first_repairs]
         steps = [*self._checks(), *repairs, self._specialist()]
+        if self.plan is not None and self.plan.planner == "exact":
+            steps = self._exact(steps, self.plan)
         return tuple(sorted(steps, key=lambda s: (s.expected_total, s.price, s.id)))
+
+    def _exact(self, steps: list[Step], plan: "Plan") -> list[Step]:
+        """The steps with the first one of an exact plan at what that plan costs."""
+        first = plan.first
+        name = "specialist" if first.step.kind == "fall-back" else first.step.id
+        if first.step.kind == "repair" and name not in {s.id for s in steps}:
+            ends = sum(b.probability for b in first.branches if b.then is None)
+            follow = Repairs(plan.expected - first.step.price, ())
+            steps.append(self._repair(FirstRepair(name, ends, follow)))
+        return [
+            msgspec.structs.replace(s, expected_total=plan.expected) if s.id == name else s
+            for s in steps
+        ]
 
     def make_safe(self, dangers: tuple[DangerMet, ...]) -> tuple[Step, ...]:
         """One step for each danger that is not dealt with."""

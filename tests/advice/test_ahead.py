@@ -52,7 +52,15 @@ def test_further_ahead_they_are(crossed):
     assert first.id in ("look-for-first-sign", "look-for-second-sign")
     assert first.expected_total == pytest.approx(42.0)
     assert advice.plan.gained == pytest.approx(18.0)
+    assert (advice.planner, advice.gap) == ("exact", pytest.approx(0.0, abs=1e-9))
+
+
+def test_a_search_in_time_finds_them_as_well(crossed, monkeypatch):
+    monkeypatch.setattr("faultnet.advice.ahead.problem_of", lambda _situation: None)
+    advice = next_steps(crossed, NO_WATER, seconds=5.0)
     assert advice.planner == "deeper"
+    assert advice.steps[0].expected_total == pytest.approx(42.0)
+    assert advice.gap == pytest.approx(2.0)  # the floor is the repair alone
 
 
 def moves(move):

@@ -75,3 +75,9 @@ def test_next_step_is_the_first_of_the_best_order(subject):
     totals = {s.id: s.expected_total for s in steps if s.kind == "repair"}
     assert steps[0].id == "mend-first"
     assert totals == pytest.approx({order[0]: cost for order, cost in COSTS.items()}, abs=1e-12)
+
+
+def test_the_exact_plan_is_that_order(subject):
+    advice = next_steps(subject, COMPLAINT, seconds=1.0)
+    assert (advice.planner, advice.steps[0].id) == ("exact", "mend-first")
+    assert advice.steps[0].expected_total == pytest.approx(3.4, abs=1e-12)
