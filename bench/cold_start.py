@@ -3,7 +3,8 @@
 
 Run ``python bench/cold_start.py``. Each round starts the bare import and every command
 once, one after the other, so that a busy machine slows all alike; medians are compared.
-The knowledge is in the cache (of its own, thrown away afterwards) before the clock runs.
+The knowledge is in the cache (of its own, thrown away afterwards) before the clock runs,
+and so is the byte code, as after any first start.
 """
 
 import argparse
@@ -41,7 +42,8 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=15, help="starts of each command")
     runs = parser.parse_args().runs
     with tempfile.TemporaryDirectory() as cache:
-        environment = {**os.environ, "FAULTNET_CACHE": cache}
+        environment = {**os.environ, "FAULTNET_CACHE": cache, "PYTHONPYCACHEPREFIX": cache}
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)
         report(measured(environment, runs))
         for name in ("--help", "rank --help"):
             click.echo(

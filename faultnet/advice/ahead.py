@@ -7,7 +7,7 @@ from faultnet.advice.small import problem_of
 from faultnet.advice.standing import Standing, label
 from faultnet.planning.belief import start
 from faultnet.planning.plan import Plan
-from faultnet.planning.planner import Deeper, Exact, TooLargeError
+from faultnet.planning.planner import Deeper, Exact, OneStep, Planner, TooLargeError
 
 POSITIONS = 5_000
 """Positions that an exact plan of a small trouble may take; beyond, it is searched in time."""
@@ -16,10 +16,10 @@ POSITIONS = 5_000
 def look_ahead(outlooks: Outlooks, seconds: float) -> Plan:
     """Return the best plan of all where the trouble is small, else the best found in time.
 
-    It is never worse than one step ahead.
+    It is never worse than one step ahead; with no time at all it is just that.
     """
     situation = outlooks.situation
-    problem = problem_of(situation)
+    problem = problem_of(situation) if seconds > 0.0 else None
     if problem is not None:
         with suppress(TooLargeError):
             return Exact(POSITIONS).plan(start(problem))
@@ -28,7 +28,8 @@ def look_ahead(outlooks: Outlooks, seconds: float) -> Plan:
     here = Standing(
         situation, situation.evidence, base, min(share, 1.0), situation.roots, known=outlooks
     )
-    return Deeper(seconds=seconds).plan(here)
+    planner: Planner = Deeper(seconds=seconds) if seconds > 0.0 else OneStep()
+    return planner.plan(here)
 
 
 def follow_up(look: Look, plan: Plan) -> list[float]:

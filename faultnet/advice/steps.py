@@ -45,10 +45,12 @@ def next_steps(
     thorough: bool = False,
     leave_out: Collection[str] = (),
     seconds: float = 0.0,
+    whole: bool = False,
 ) -> Advice:
     """Return the priced next steps, without the checks in ``leave_out``.
 
-    ``seconds`` may be spent on looking further ahead than one step.
+    ``seconds`` may be spent on looking further ahead than one step; the plan found comes
+    with the advice, and with ``whole`` also where there is no time to look further.
 
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
@@ -75,7 +77,7 @@ def next_steps(
         frozenset(leave_out),
     )
     outlooks = Outlooks(situation)
-    plan = _plan(outlooks, seconds) if seconds > 0.0 and not unsafe else None
+    plan = _plan(outlooks, seconds) if (seconds > 0.0 or whole) and not unsafe else None
     stepping = _Stepping(situation, outlooks, plan)
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(

@@ -22,6 +22,9 @@ class Asked:
     speaker: str = "technician"
     made_safe: tuple[str, ...] = ()
     set_ups: tuple[str, ...] = ()
+    targets: tuple[str, ...] = ()
+    candidates: tuple[str, ...] = ()
+    costs: tuple[str, ...] = ()
 
     def looked_up(self) -> "tuple[Subject, Evidence]":
         """Return the system and the evidence.
@@ -32,6 +35,8 @@ class Asked:
         from faultnet.authoring.shipped import shipped_folder
         from faultnet.authoring.store import load
         from faultnet.cli.given import evidence_of
+        from faultnet.cli.imported import refuse_options
 
+        refuse_options(self)
         subject = make_subject(load(self.folder or shipped_folder()), self.system)
         return subject, evidence_of(subject, self)

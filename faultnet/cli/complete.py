@@ -113,8 +113,79 @@ def _dangers(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str,
     return ((f.id, f.title) for f in _findings(knowledge, system) if f.dangers)
 
 
-systems = _from(_systems)
-answers = _from(_answers)
+def _or_network(
+    names: Complete, of_network: Callable[[Any], Iterable[tuple[str, str]]]
+) -> Complete:
+    """Return a completion that offers what an imported network has, where one is named."""
+
+    def complete(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
+        tables = _imported(ctx)
+        if tables is None:
+            return names(ctx, param, incomplete)
+        return _offered(of_network(tables), incomplete)
+
+    return complete
+
+
+def _imported(ctx: click.Context) -> Any:  # noqa: ANN401 tables, which are not imported here
+    """Return the imported network of the line, or None."""
+    from faultnet.cli.imported import kept_names, kept_path
+
+    typed = [ctx.params.get("system"), *ctx.args]
+    kept = kept_names()
+    name = next((each for each in typed if each in kept), None)
+    if name is None:
+        return None
+    from faultnet.network.flaw import NetworkFileError
+    from faultnet.network.read import read_network
+
+    try:
+        return read_network(kept_path(name))
+    except NetworkFileError:
+        return None
+
+
+def _offered(names: Iterable[tuple[str, str]], incomplete: str) -> list[Any]:
+    from click.shell_completion import CompletionItem
+
+    return [
+        CompletionItem(name, help=about) for name, about in names if name.startswith(incomplete)
+    ]
+
+
+def _nothing(_: click.Context, __: click.Parameter, ___: str) -> list[Any]:
+    return []
+
+
+def _and_kept(names: Complete) -> Complete:
+    """Return a completion that offers the imported networks too."""
+
+    def complete(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
+        from faultnet.cli.imported import kept_names
+
+        kept = _offered(((name, "imported") for name in kept_names()), incomplete)
+        return [*names(ctx, param, incomplete), *kept]
+
+    return complete
+
+
+def _pairs(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+    return ((f"{v.id}={state}", v.id) for v in tables.variables for state in v.states)
+
+
+def _variables(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+    return ((v.id, ", ".join(v.states)) for v in tables.variables)
+
+
+def _costs(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+    return ((f"{v.id}=", "a number above zero") for v in tables.variables)
+
+
+systems = _and_kept(_from(_systems))
+answers = _or_network(_from(_answers), _pairs)
+targets = _or_network(_nothing, _pairs)
+variables = _or_network(_nothing, _variables)
+costs = _or_network(_nothing, _costs)
 layouts = _from(_layouts)
 readings = _from(_readings)
 repairs = _from(_repairs)

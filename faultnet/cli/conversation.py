@@ -2,18 +2,22 @@
 
 import os
 import shutil
+from typing import TYPE_CHECKING
 
 import click
 
+from faultnet.cases.entry import Entry
+from faultnet.cases.events import AnyEvent, Undone
 from faultnet.cli import dress
 from faultnet.cli.keyboard import Keyboard
 from faultnet.cli.output import show
 from faultnet.cli.screen import this_screen
-from faultnet.visit.events import Event, Undone
-from faultnet.visit.log import Log
 from faultnet.visit.told import said
 from faultnet.visit.turn import Reply, Turn
 from faultnet.visit.visit import Visit
+
+if TYPE_CHECKING:
+    from faultnet.cases.store.keeping import Keeping
 
 
 class Conversation:
@@ -39,10 +43,13 @@ class Conversation:
                 return text
             note = f"Not a key here: {text[:10] or dress.ENTER}"
 
-    def hold(self, visit: Visit, log: Log, note: str = "") -> Visit:
-        """Talk until the visit is over or somebody stops; every event is written at once."""
+    def hold(self, visit: Visit, keeping: "Keeping", note: str = "") -> Visit:
+        """Talk until the visit is over or somebody stops; every event is kept at once."""
         turn = visit.turn
         while not visit.over:
+            if turn is visit.turn and visit.to_note:
+                visit, others = _kept(visit, visit.to_note, keeping)
+                turn, note = visit.turn, f"{note} {_written(others)}".strip()
             reply = self.ask(turn, note)
             if reply is None or (isinstance(reply, Reply) and reply.view == "stop"):
                 return visit
@@ -50,10 +57,9 @@ class Conversation:
             if isinstance(outcome, Turn):
                 turn, note = outcome, ""
                 continue
-            log.append(outcome)
-            note = _noted(visit, outcome)
-            visit = visit.after(outcome)
-            turn = visit.turn
+            noted = _noted(visit, outcome)
+            visit, others = _kept(visit, outcome, keeping)
+            turn, note = visit.turn, f"{noted} {_written(others)}".strip()
         self._show(turn, "")
         return visit
 
@@ -85,17 +91,31 @@ class Conversation:
         return pressed is not None
 
 
-def _outcome(visit: Visit, turn: Turn, reply: Reply | str) -> Event | Turn:
+def _outcome(visit: Visit, turn: Turn, reply: Reply | str) -> AnyEvent | Turn:
     if isinstance(reply, str):
         return visit.typed(turn.typed.what if turn.typed else "", reply)
     return reply.event if reply.event is not None else visit.view(reply.view)
 
 
-def _noted(visit: Visit, event: Event) -> str:
+def _kept(visit: Visit, event: AnyEvent, keeping: "Keeping") -> tuple[Visit, tuple[Entry, ...]]:
+    """Return the visit after an event that is kept by now, and what others have written."""
+    visit = visit.after(event)
+    others = keeping.keep(visit.entries[-1])
+    return (visit.having(others) if others else visit), others
+
+
+def _written(others: tuple[Entry, ...]) -> str:
+    if not others:
+        return ""
+    names = ", ".join(sorted({entry.author for entry in others}))
+    return f"{names} wrote to this case as well: {len(others)} more."
+
+
+def _noted(visit: Visit, event: AnyEvent) -> str:
     """Return what an event is noted as."""
     if isinstance(event, Undone):
         last = visit.last
-        told = said(visit.talk.subject, last) if last is not None else ""
+        told = said(visit.talk.subject, last.event) if last is not None else ""
         return f"Taken back: {told}" if told else "Taken back."
     told = said(visit.talk.subject, event)
     return f"Noted: {told}" if told else ""

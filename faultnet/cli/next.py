@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 SHOWN = 5
 """Steps on the screen, the first in full."""
+LONGEST = 3600.0
+"""Seconds that may be spent at most."""
 
 EXAMPLES = """\b
 Examples:
@@ -28,17 +30,30 @@ Examples:
   faultnet next jet-pump-cistern -f air-at-taps=yes
       --by caller --who caller
 
+With time to look further ahead, and the whole plan:
+
+\b
+  faultnet next jet-pump-cistern -f no-water=yes --seconds 3 --plan
+
 After a repair, mark what was said before it with its round:
 
 \b
   faultnet next jet-pump-cistern -f 1:gauge-falls-isolated=yes
       --mended 1:clean-foot-valve -f gauge-falls-isolated=yes
+
+On a network that was imported:
+
+\b
+  faultnet next alarm -f HRBP=HIGH --candidate CVP --candidate CO
+      --cost CVP=3
 """
 
 
 @click.command("next", epilog=EXAMPLES)
 @options.evidence
 @options.site
+@options.network
+@options.network_looks
 @click.option(
     "--limit",
     type=click.IntRange(min=1),
@@ -46,13 +61,38 @@ After a repair, mark what was said before it with its round:
     help=f"Steps to show; {SHOWN}, or all with --json.",
 )
 @click.option("--thorough", is_flag=True, help="Value what follows exactly; takes minutes.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.0, LONGEST),
+    default=0.0,
+    show_default=True,
+    metavar="S",
+    help="Time to look further ahead than one step.",
+)
+@click.option("--plan", "whole", is_flag=True, help="Show the whole plan, answer by answer.")
 @options.as_json
-def command(asked: Asked, who: str, limit: int | None, thorough: bool, as_json: bool) -> int:
+def command(
+    asked: Asked,
+    who: str,
+    limit: int | None,
+    thorough: bool,
+    seconds: float,
+    whole: bool,
+    as_json: bool,
+) -> int:
     """Show the step that is expected to get the water back with the least work.
 
     A danger comes first and withholds every other step until it has been dealt with; say
     so with --made-safe.
     """
+    from faultnet.cli.imported import found
+
+    path = found(asked)
+    if path is not None:
+        from faultnet.cli import imported_shown
+
+        count = limit or (None if as_json else SHOWN)
+        return imported_shown.look_ahead(asked, path, count, as_json=as_json)
     from faultnet.advice.steps import next_steps
     from faultnet.cli.unranked import dangers_first
 
@@ -60,7 +100,9 @@ def command(asked: Asked, who: str, limit: int | None, thorough: bool, as_json: 
     advice = dangers_first(
         subject,
         evidence,
-        lambda: next_steps(subject, evidence, who, thorough=thorough),
+        lambda: next_steps(
+            subject, evidence, who, thorough=thorough, seconds=seconds, whole=whole
+        ),
         as_json=as_json,
     )
     if as_json:
@@ -68,12 +110,13 @@ def command(asked: Asked, who: str, limit: int | None, thorough: bool, as_json: 
     else:
         from faultnet.cli.screen import this_screen
 
-        show(text(this_screen(), subject, advice, limit or SHOWN))
+        show(text(this_screen(), subject, advice, limit or SHOWN, whole=whole))
     return PROBLEMS if advice.conflict else 0
 
 
 def shape(advice: "Advice", limit: int | None = None) -> "Json":
     """Return advice for JSON."""
+    from faultnet.cli.plan_shown import plan
     from faultnet.cli.shape import conflict, dangers
 
     return {
@@ -85,11 +128,16 @@ def shape(advice: "Advice", limit: int | None = None) -> "Json":
         "considered": advice.considered,
         "examined": advice.examined,
         "exact": advice.exact,
+        "planner": advice.planner,
+        "gap": advice.gap,
+        "plan": plan(advice.plan) if advice.plan else None,
         "conflict": conflict(advice.conflict),
     }
 
 
-def text(screen: "Screen", subject: "Subject", advice: "Advice", count: int) -> list[str]:
+def text(
+    screen: "Screen", subject: "Subject", advice: "Advice", count: int, *, whole: bool = False
+) -> list[str]:
     """Return advice as lines: dangers, the step in full, the others in a line each."""
     from faultnet.cli.notice import conflict, dangers
 
@@ -108,7 +156,12 @@ def text(screen: "Screen", subject: "Subject", advice: "Advice", count: int) -> 
             *map(screen.dim, screen.wrap("After that, by the minutes each leads to in all")),
         ]
         lines += [_in_a_line(screen, step) for step in others]
-    if not advice.exact:
+    if advice.plan is not None:
+        from faultnet.cli.plan_shown import drawn, summed_up
+
+        lines += ["", *summed_up(screen, advice)]
+        lines += ["", *drawn(screen, subject, advice.plan)] if whole else []
+    if not advice.exact and advice.planner != "exact":
         roughly = (
             "The minutes that follow an answer are valued roughly; --thorough does it exactly."
         )

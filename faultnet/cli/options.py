@@ -52,6 +52,26 @@ def site(command: Callable[..., int]) -> Callable[..., int]:
     return _with(_SITE, command)
 
 
+def network(command: Callable[..., int]) -> Callable[..., int]:
+    """Add what may be at fault in an imported network; stands below ``evidence``."""
+    return _with(_NETWORK, command)
+
+
+def network_looks(command: Callable[..., int]) -> Callable[..., int]:
+    """Add what can be looked at in an imported network, and prices."""
+    return _with(_LOOKS, command)
+
+
+def network_format(command: F) -> F:
+    """Add --format."""
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(["bif", "xmlbif", "uai", "net"]),
+        help="The format, where the suffix of the file does not say it.",
+    )(command)
+
+
 def _with(options: Sequence[Callable[[F], F]], command: F) -> F:
     for option in reversed(options):
         command = option(command)
@@ -104,6 +124,36 @@ _EVIDENCE = (
         help="Who gave the answers.",
     ),
     knowledge,
+)
+
+_NETWORK = (
+    click.option(
+        "--target",
+        "targets",
+        multiple=True,
+        metavar="VARIABLE[=STATE]",
+        shell_complete=complete.targets,
+        help="Imported network: what may be at fault; a state, or all but the first.",
+    ),
+)
+
+_LOOKS = (
+    click.option(
+        "--candidate",
+        "candidates",
+        multiple=True,
+        metavar="VARIABLE",
+        shell_complete=complete.variables,
+        help="Imported network: a variable that can be looked at.",
+    ),
+    click.option(
+        "--cost",
+        "costs",
+        multiple=True,
+        metavar="VARIABLE=NUMBER",
+        shell_complete=complete.costs,
+        help="Imported network: the cost of looking at a variable, or of mending it.",
+    ),
 )
 
 _SITE = (

@@ -33,11 +33,17 @@ round, and what is said now stands bare:
 \b
   faultnet rank jet-pump-cistern -f 1:gauge-falls-isolated=yes
       --mended 1:clean-foot-valve -f gauge-falls-isolated=yes
+
+A network that was imported, or a file of one:
+
+\b
+  faultnet rank alarm -f HRBP=HIGH --target SHUNT=HIGH
 """
 
 
 @click.command("rank", epilog=EXAMPLES)
 @options.evidence
+@options.network
 @click.option(
     "--limit",
     type=click.IntRange(min=1),
@@ -52,6 +58,14 @@ def command(asked: Asked, limit: int | None, every: bool, as_json: bool) -> int:
     Say what was seen with -f, what the installation is like with -l and what was measured
     with -m. What is not said counts as unknown, never as no.
     """
+    from faultnet.cli.imported import found
+
+    path = found(asked)
+    if path is not None:
+        from faultnet.cli import imported_shown
+
+        count = None if every else limit or (None if as_json else SHOWN)
+        return imported_shown.rank(asked, path, count, as_json=as_json)
     from faultnet.advice.ranking import rank
     from faultnet.cli.unranked import dangers_first
 

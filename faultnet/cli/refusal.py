@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _knowledge, _advice):
+    for tell in (_output, _network, _knowledge, _advice):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -48,6 +48,27 @@ def _output(error: Exception) -> Refusal | None:
     if isinstance(error, CannotWriteError):
         return Refusal(PROBLEMS, error.kind, str(error))
     return None
+
+
+def _network(error: Exception) -> Refusal | None:
+    from faultnet.network.flaw import NetworkFileError
+
+    if not isinstance(error, NetworkFileError):
+        return None
+    from faultnet.authoring.problem import Problem
+    from faultnet.authoring.render import as_json, as_text
+
+    problems = [
+        Problem("error", f.code, f.file, f.line, 0, f.entity, f.message, f.hint)
+        for f in error.flaws
+    ]
+    count = f"{len(problems)} error{'' if len(problems) == 1 else 's'} in the network file."
+    return Refusal(
+        PROBLEMS,
+        "network-file",
+        f"{as_text(problems)}\n{count}",
+        more={"problems": as_json(problems)},
+    )
 
 
 def _knowledge(error: Exception) -> Refusal | None:

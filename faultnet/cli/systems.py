@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from faultnet.cli import complete, options
+from faultnet.cli.asked import Asked
 from faultnet.cli.output import show, show_json
 
 if TYPE_CHECKING:
@@ -30,16 +31,20 @@ def command(system: str | None, folder: Path | None, as_json: bool) -> int:
     """List the systems; with SYSTEM, list what can be said of it."""
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
+    from faultnet.cli.imported import found, kept_names
     from faultnet.cli.screen import this_screen
 
     knowledge = load(folder or shipped_folder())
     if system is None:
-        entries = list(knowledge.systems.values())
+        entries, kept = list(knowledge.systems.values()), kept_names()
         if as_json:
-            show_json({"systems": [_shape(each) for each in entries]})
+            show_json({"systems": [_shape(each) for each in entries], "imported": kept})
         else:
-            show(_text(this_screen(), entries))
+            show([*_text(this_screen(), entries), *_kept(this_screen(), kept)])
         return 0
+    path = found(Asked(system, folder))
+    if path is not None:
+        return _network(system, path, as_json=as_json)
     from faultnet.advice.subject import make_subject
 
     subject = make_subject(knowledge, system)
@@ -58,6 +63,33 @@ def _shape(system: "System") -> "Json":
         "about": system.about,
         "faults": system.faults,
     }
+
+
+def _kept(screen: "Screen", names: list[str]) -> list[str]:
+    """Return the networks that were imported as lines; none where there are none."""
+    if not names:
+        return []
+    return ["", screen.bold("Imported networks"), *(f"  {name}" for name in names)]
+
+
+def _network(name: str, path: Path, *, as_json: bool) -> int:
+    """Show what can be said of an imported network."""
+    from faultnet.cli.screen import this_screen
+    from faultnet.network.read import read_network
+
+    variables = [
+        {"id": v.id, "states": list(v.states), "parents": list(v.parents)}
+        for v in read_network(path).variables
+    ]
+    if as_json:
+        show_json({"id": name, "file": str(path), "variables": variables})
+        return 0
+    screen = this_screen()
+    lines = [screen.bold(name), "", screen.bold("Variables: -f")]
+    for each in variables:
+        lines += screen.wrap(f"{each['id']}: {', '.join(each['states'])}", 2)
+    show(lines)
+    return 0
 
 
 def _sayable(knowledge: "Knowledge", system: "System", findings: Iterable[str]) -> "Json":

@@ -1,6 +1,7 @@
 """The table of commands: a command is imported when it is asked for, not before."""
 
 from importlib import import_module
+from keyword import iskeyword
 from typing import Any
 
 import click
@@ -11,8 +12,12 @@ COMMANDS: dict[str, str] = {
     "next": "The cheapest next step.",
     "why": "What moved a cause, and what would change the ranking.",
     "visit": "From the first question to the mended cause, guided.",
+    "cases": "The cases and sites that are kept: list, show, hand over, close, purge.",
+    "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
+    "import": "A network of an open format, checked and kept for rank and next.",
+    "export": "A system as a network of an open format.",
     "where": "Where knowledge, cache and data lie.",
 }
 """Command to what it does; it stands in the module of that name as ``command``."""
@@ -33,7 +38,9 @@ class Table(click.Group):
         """Import a command."""
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"faultnet.cli.{cmd_name}").command
+        # A module cannot be called after a word of the language.
+        module = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command: click.Command = import_module(f"faultnet.cli.{module}").command
         return command
 
     def resolve_command(

@@ -5,14 +5,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from faultnet.cli import complete, kept_visits, options
-from faultnet.cli.output import CannotWriteError, show, show_json
+from faultnet.cli import complete, kept_cases, options
+from faultnet.cli.output import show, show_json
 
 if TYPE_CHECKING:
+    from faultnet.cases.events import Opened
+    from faultnet.cases.store.keeping import Keeping
+    from faultnet.cases.store.listing import Listed
+    from faultnet.cases.store.store import Store
     from faultnet.cli.conversation import Conversation
     from faultnet.model.knowledge import Knowledge
-    from faultnet.visit.kept import Kept
-    from faultnet.visit.log import Log
     from faultnet.visit.visit import Visit
 
 EXAMPLES = """\b
@@ -20,123 +22,198 @@ Examples:
   faultnet visit
   faultnet visit jet-pump-cistern
   faultnet visit --resume
-  faultnet visit --list
+  faultnet visit --resume k7m2p
+  faultnet visit --site site-h3k9mp
 """
+
+LAST = "-"
+"""What stands for the case that was touched last."""
 
 
 @click.command("visit", epilog=EXAMPLES)
 @click.argument("system", required=False, shell_complete=complete.systems)
-@click.option("--resume", is_flag=True, help="Go on with the last visit that is not finished.")
-@click.option("--case", "case", metavar="ID", help="Go on with this visit, or look at its end.")
-@click.option("--list", "listing", is_flag=True, help="List the visits that are kept.")
+@click.option(
+    "--resume",
+    "case",
+    is_flag=False,
+    flag_value=LAST,
+    metavar="[CASE]",
+    help="Go on with this case, or look at its end; without CASE with the last open one.",
+)
+@click.option("--site", metavar="SITE", help="The site where the pump stands.")
+@click.option("--follows", metavar="CASE", help="The case that this one is a call-back of.")
 @click.option(
     "--who",
     type=click.Choice(["technician", "qualified"]),
-    default="technician",
-    show_default=True,
-    help="Who is there to do the work.",
+    help="Who is there to do the work; at first a technician.",
 )
 @options.knowledge
 @options.as_json
 def command(
     system: str | None,
-    resume: bool,
     case: str | None,
-    listing: bool,
-    who: str,
+    site: str | None,
+    follows: str | None,
+    who: str | None,
     folder: Path | None,
     as_json: bool,
 ) -> int:
     """Guide a visit at the pump: dangers, layout, what is seen, then step after step.
 
     One key answers a question. Every answer is kept at once; stop when you like and go on
-    later. --json shows what is due instead of asking.
+    later. --json shows what is due instead of asking. `faultnet cases` lists the cases.
     """
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
-    from faultnet.visit.kept import CannotKeepError
 
-    if (resume or case or listing) and system:
-        raise click.UsageError("SYSTEM begins a new visit; leave it out here.")
-    if as_json and not (resume or case or listing):
-        raise click.UsageError("--json goes with --list, --resume or --case.")
-    try:
-        if listing:
-            return kept_visits.listed(as_json=as_json)
-        knowledge = load(folder or shipped_folder())
-        if resume or case:
-            return _go_on(knowledge, case, as_json=as_json)
-        return _begin(knowledge, system, who)
-    except CannotKeepError as error:
-        raise CannotWriteError(str(error)) from error
+    if case and (system or site or follows):
+        raise click.UsageError("SYSTEM, --site and --follows begin a new case; not with --resume.")
+    if as_json and not case:
+        raise click.UsageError("--json goes with --resume.")
+    knowledge = load(folder or shipped_folder())
+    with kept_cases.opened() as store:
+        if case:
+            return _go_on(store, knowledge, case, who, as_json=as_json)
+        beginning = _Beginning(store, knowledge, who or "technician")
+        return beginning.begin(system, site, follows)
 
 
-def _begin(knowledge: "Knowledge", system: str | None, who: str) -> int:
-    from faultnet.advice.subject import make_subject
-    from faultnet.cli.conversation import Conversation
-    from faultnet.visit.events import Opened
-    from faultnet.visit.log import new_log
-    from faultnet.visit.turn import Reply
-    from faultnet.visit.visit import opening, visit_of
+class _Beginning:
+    """A case that is about to begin."""
 
-    talker = Conversation()
-    note = kept_visits.unfinished()
-    opened = Opened(system, who, knowledge=knowledge.version) if system else None
-    while opened is None:
-        reply = talker.ask(opening(knowledge, who), note)
-        if not isinstance(reply, Reply) or not isinstance(reply.event, Opened):
+    def __init__(self, store: "Store", knowledge: "Knowledge", who: str) -> None:
+        self._store, self._knowledge, self._who = store, knowledge, who
+
+    def begin(self, system: str | None, site: str | None, follows: str | None) -> int:
+        from msgspec.structs import replace
+
+        from faultnet.advice.subject import make_subject
+        from faultnet.cases.events import Opened
+        from faultnet.cases.store.keeping import Keeping
+        from faultnet.cli.conversation import Conversation
+        from faultnet.visit.visit import visit_of
+
+        place = kept_cases.one(self._store, site, "site") if site else None
+        before = kept_cases.one(self._store, follows) if follows else None
+        system = system or (place.system if place else before.system if before else None)
+        talker = Conversation()
+        note = _unfinished(self._store)
+        opened = Opened(system, self._who, knowledge=self._knowledge.version) if system else None
+        if opened is None:
+            opened = self._asked(talker, note)
+            note = ""
+        if opened is None:
             return 0
-        opened, note = reply.event, ""
-    visit = visit_of(make_subject(knowledge, opened.system), (opened,))
-    log = new_log(kept_visits.folder())
-    log.append(opened)
-    return _hold(talker, visit, log, note)
+        subject = make_subject(self._knowledge, opened.system)
+        layout: dict[str, str] = {}
+        if place:
+            from faultnet.cli.cases_sites import site_at
+
+            layout = site_at(self._store, place, self._knowledge).layout
+        opened = replace(
+            opened,
+            site=place.id if place else before.site if before else "",
+            follows=before.id if before else "",
+            layout=layout,
+        )
+        writer = kept_cases.writer()
+        visit = visit_of(subject, (writer.begin(opened),), writer)
+        keeping = Keeping(self._store, visit.id)
+        keeping.keep(visit.entries[0])
+        return _hold(talker, visit, keeping, note)
+
+    def _asked(self, talker: "Conversation", note: str) -> "Opened | None":
+        from faultnet.cases.events import Opened
+        from faultnet.visit.turn import Reply
+        from faultnet.visit.visit import opening
+
+        reply = talker.ask(opening(self._knowledge, self._who), note)
+        event = reply.event if isinstance(reply, Reply) else None
+        return event if isinstance(event, Opened) else None
 
 
-def _go_on(knowledge: "Knowledge", case: str | None, *, as_json: bool) -> int:
+def _go_on(
+    store: "Store", knowledge: "Knowledge", case: str, who: str | None, *, as_json: bool
+) -> int:
     from faultnet.advice.subject import make_subject
+    from faultnet.cases.store.keeping import Keeping
     from faultnet.cli.conversation import Conversation
-    from faultnet.visit.log import open_log
     from faultnet.visit.visit import visit_of
 
-    kept = kept_visits.find(case)
-    log = None if as_json else open_log(kept_visits.folder(), kept.id)
-    kept = kept_visits.find(kept.id)  # once more, now that nobody else writes to it
-    assert kept.opened is not None
-    visit = visit_of(make_subject(knowledge, kept.opened.system), kept.events)
-    if log is None:
-        show_json({**kept_visits.shape(kept), "turn": _turn_shape(visit)})
+    listed = _last_open(store) if case == LAST else kept_cases.one(store, case)
+    if not listed.system:
+        raise click.UsageError(f"How {listed.id} was opened is not known; it cannot go on.")
+    subject = make_subject(knowledge, listed.system)
+    log = store.read(listed.id)
+    visit = visit_of(subject, log.entries, kept_cases.writer())
+    if as_json:
+        from faultnet.cli.cases_shape import case_shape
+
+        show_json({**case_shape(visit.at.case, log), "turn": _turn_shape(visit)})
         return 0
-    return _hold(Conversation(), visit, log, _notice(kept, visit))
-
-
-def _hold(talker: "Conversation", visit: "Visit", log: "Log", note: str) -> int:
-    try:
-        visit = talker.hold(visit, log, note)
-    except KeyboardInterrupt:
-        _say_kept(log.id)
-        raise
-    finally:
-        log.close()
+    note, keeping = _notice(visit, log.unread), Keeping(store, visit.id, log.place)
     if not visit.over:
-        _say_kept(log.id)
+        visit = _joined(visit, keeping, who)
+    return _hold(Conversation(), visit, keeping, note)
+
+
+def _joined(visit: "Visit", keeping: "Keeping", who: str | None) -> "Visit":
+    """Return the visit with a word about who takes it up, where that is somebody else."""
+    from faultnet.cases.events import Joined
+    from faultnet.visit.visit import visit_of
+
+    before = visit.at.case.sittings.get(visit.writer.author)
+    if before and before.speaker == "technician" and who in {None, before.who}:
+        return visit
+    subject = visit.talk.subject
+    visit = visit.after(Joined(who or "technician", knowledge=subject.knowledge.version))
+    others = keeping.keep(visit.entries[-1])
+    return visit_of(subject, (*visit.entries, *others), visit.writer)
+
+
+def _hold(talker: "Conversation", visit: "Visit", keeping: "Keeping", note: str) -> int:
+    try:
+        visit = talker.hold(visit, keeping, note)
+    except KeyboardInterrupt:
+        _say_kept(visit.id)
+        raise
+    if not visit.over:
+        _say_kept(visit.id)
     return 0
 
 
 def _say_kept(name: str) -> None:
-    show(["", f"Kept as {name}. Go on with: faultnet visit --case {name}"])
+    show(["", f"Kept as {name}. Go on with: faultnet visit --resume {name}"])
 
 
-def _notice(kept: "Kept", visit: "Visit") -> str:
-    from faultnet.visit.fits import fits
+def _last_open(store: "Store") -> "Listed":
+    from faultnet.cases.store.listing import cases
 
-    told = [f"Going on with {kept.id}."]
-    subject = visit.talk.subject
-    unfit = sum(not fits(subject, event) for event in kept.events)
-    if kept.lost:
-        told.append(f"{kept.lost} damaged line(s) could not be read: look at the last answers.")
-    if unfit:
-        told.append(f"{unfit} answer(s) no longer fit the knowledge and are left out.")
+    found = [each for each in cases(store, ended=False) if each.system]
+    if not found:
+        raise click.UsageError("There is no open case. Begin one: faultnet visit")
+    return found[0]
+
+
+def _unfinished(store: "Store") -> str:
+    """Return a remark about the case that was left last, or nothing."""
+    from faultnet.cases.store.listing import cases
+
+    found = [each for each in cases(store, ended=False) if each.system]
+    return f"Not finished: {found[0].id}. It goes on with --resume." if found else ""
+
+
+def _notice(visit: "Visit", unread: int) -> str:
+    case = visit.at.case
+    told = [f"Going on with {case.id}."]
+    if unread:
+        told.append(f"{unread} event(s) could not be read: look at the last answers.")
+    if case.unfit:
+        told.append(f"{case.unfit} answer(s) no longer fit the knowledge and are left out.")
+    if case.missing:
+        told.append(f"{case.missing} event(s) of somebody else have not arrived yet.")
+    if case.conflicts:
+        told.append(f"{len(case.conflicts)} thing(s) were told differently by two people.")
     return " ".join(told)
 
 

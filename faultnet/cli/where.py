@@ -23,11 +23,13 @@ def command(as_json: bool) -> int:
     """
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import cache_folder
+    from faultnet.cli.imported import folder as networks
 
     places = {
         "knowledge": shipped_folder(),
         "cache": cache_folder(),
         "data": data_folder(),
+        "networks": networks(),
         "reports": report_folder(),
     }
     if as_json:

@@ -1,13 +1,14 @@
-"""The engine for networks of any shape: a clique tree with the hypotheticals as rows."""
+"""The engine for networks of any shape: clique trees, calibrated once per question."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import product
-from typing import TypeAlias
+from math import exp, inf, log, prod
+from typing import Any, TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 
-from faultnet.inference.cliques import cells, find_cliques, join_cliques
+from faultnet.inference.cliques import cells
 from faultnet.inference.engine import (
     Beliefs,
     Candidate,
@@ -15,139 +16,248 @@ from faultnet.inference.engine import (
     ImpossibleEvidenceError,
     TooLargeError,
 )
-from faultnet.inference.messages import Tree
-from faultnet.network.tables import Tables
-
-Array = npt.NDArray[np.float64]
+from faultnet.inference.families import Families
+from faultnet.inference.questions import Found, Known, Marginal, Pattern, forest_of
+from faultnet.inference.together import Both, Together
+from faultnet.inference.tree_layout import Forest, find_forest, forest_cells
+from faultnet.inference.weights import weigh
+from faultnet.network.tables import Array, Tables
 
 CELL_LIMIT = 2**25
 """Cells of all cliques together; 2**25 doubles are 256 MiB."""
-CHUNK_CELLS = 2**20
-"""Rows are worked through in chunks of about this many cells."""
+KEPT = 32
+"""Questions whose layout is kept."""
+NAMED = 8
+"""Variables that a refusal names."""
+JOINT_STATES = 256
+"""Joint answers of a candidate that are carried at once."""
 
 Answer: TypeAlias = str | tuple[str, ...]
 """The state of a candidate; a tuple where the candidate is one."""
+Answers: TypeAlias = dict[Answer, tuple[float, Beliefs]]
 
 
 class CliqueTree:
     """Exact inference on tables; implements ``Engine``.
 
     Evidence and targets are variable ids; a likelihood is zero for the states that it
-    leaves out. Ids that are not in the network raise ``KeyError``.
+    leaves out. Ids that are not in the network raise ``KeyError``. What a question needs
+    is worked out per pattern of evidence (which variables, not which states), and kept.
     """
 
-    def __init__(self, tables: Tables, limit: int = CELL_LIMIT) -> None:
-        """Find the cliques, and multiply the tables into them.
+    name = "clique tree"
 
-        Raises ``TooLargeError`` before anything is multiplied; it names the variables
-        of the largest clique, those with the most states first.
-        """
-        self.index = {variable.id: k for k, variable in enumerate(tables.variables)}
-        self.states = [variable.states for variable in tables.variables]
-        sizes = [len(states) for states in self.states]
-        scopes = [[self.index[v] for v in (x.id, *x.parents)] for x in tables.variables]
-        cliques = find_cliques(scopes, sizes)
-        self.cells = sum(cells(clique, sizes) for clique in cliques)
-        if self.cells > limit:
-            largest = max(cliques, key=lambda clique: cells(clique, sizes))
-            dear = sorted(largest, key=lambda v: -sizes[v])
-            raise TooLargeError(self.cells, limit, [tables.variables[v].id for v in dear])
-        self.tree = Tree(tables, join_cliques(cliques, sizes))
+    def __init__(self, tables: Tables, limit: int = CELL_LIMIT) -> None:
+        """Number the variables; nothing is computed yet."""
+        self.families = Families(tables)
+        self.ids = [variable.id for variable in tables.variables]
+        self.limit = limit
+        self._kept: OrderedDict[Any, Any] = OrderedDict()
 
     def beliefs(self, evidence: Evidence, targets: Sequence[str] | None = None) -> Beliefs:
         """Return P(state | evidence) of every target, or of every variable.
 
-        Raises ``ImpossibleEvidenceError``.
+        Raises ``ImpossibleEvidenceError`` and ``TooLargeError``.
         """
-        names = list(self.index) if targets is None else targets
-        weights, beliefs = self.tree.marginals(self._likelihoods(evidence), self._at(names))
-        if weights[0] == -np.inf:
+        names = self.ids if targets is None else targets
+        known = self._known(evidence)
+        asked = self.families.numbers(names)
+        marginal = self._marginal(asked, known.pattern)
+        weight, _, chances = marginal(known)
+        if weight == -inf:
             raise ImpossibleEvidenceError
-        return self._row(beliefs, 0, names)
+        told = chances.tolist()
+        beliefs: Beliefs = {}
+        for name, variable in zip(names, asked, strict=True):
+            states = self.families.states[variable]
+            if variable in known.states:
+                beliefs[name] = {
+                    s: float(k == known.states[variable]) for k, s in enumerate(states)
+                }
+            else:
+                beliefs[name] = dict(zip(states, told[marginal.at[variable]], strict=True))
+        return beliefs
 
     def probability(self, evidence: Evidence) -> float:
-        """Return P(evidence); zero where it is impossible."""
-        weights, _ = self.tree.marginals(self._likelihoods(evidence), ())
-        return float(np.exp(weights[0]))
+        """Return P(evidence); zero where it is impossible. Raises ``TooLargeError``."""
+        known = self._known(evidence)
+        return exp(self._marginal((), known.pattern)(known)[0])
+
+    def weigh(self, evidence: Evidence, likelihoods: Mapping[str, Array]) -> Array:
+        """Return P(evidence and row) of each row of likelihoods.
+
+        ``likelihoods`` holds an array (rows, states) for each of some variables; where
+        evidence is soft, a row comes on top of it. Raises ``TooLargeError``.
+        """
+        known = self._known(evidence)
+        rows = max((len(array) for array in likelihoods.values()), default=1)
+        arrays = {v: array[None] for v, array in known.likelihoods.items()}
+        total = np.full(rows, exp(known.scale))
+        for name, array in likelihoods.items():
+            variable = self.families.index[name]
+            if variable in known.states:
+                total *= array[:, known.states[variable]]
+            else:
+                arrays[variable] = arrays.get(variable, 1.0) * array
+        pattern = Pattern(known.pattern.hard, frozenset(arrays))
+
+        def make() -> Forest:
+            found = self._find((), pattern)
+            self._refuse(found)
+            return forest_of(self.families, (), pattern, found)
+
+        forest: Forest = self._keep(pattern, make)
+        return total * weigh(self.families, forest, known.states, arrays, rows)
+
+    def predicted_cells(
+        self,
+        evidence: Evidence,
+        targets: Sequence[str] | None = None,
+        candidates: Sequence[Candidate] = (),
+    ) -> int:
+        """Return the cells of all cliques that a question needs; nothing is computed."""
+        names = self.ids if targets is None else targets
+        pattern = self._known(evidence).pattern
+        asked = [*self.families.numbers(names), *map(self._variable, candidates)]
+        return forest_cells(self.families, self._find(asked, pattern))
 
     def what_if(
         self, evidence: Evidence, targets: Sequence[str], candidates: Sequence[Candidate]
-    ) -> dict[Candidate, dict[Answer, tuple[float, Beliefs]]]:
+    ) -> dict[Candidate, Answers]:
         """Return, per candidate and answer, its probability and the beliefs after it.
 
-        The beliefs after an impossible answer are empty. Raises
-        ``ImpossibleEvidenceError`` for the evidence itself.
+        The beliefs after an impossible answer are empty. The candidate ``()`` asks
+        nothing; after its one answer the beliefs are as they are. Raises
+        ``ImpossibleEvidenceError`` for the evidence itself, and ``TooLargeError``.
         """
-        likelihoods = self._likelihoods(evidence)
-        weight, _ = self.tree.marginals(likelihoods, ())
-        if weight[0] == -np.inf:
-            raise ImpossibleEvidenceError
-        asked = [(c, answer) for c in candidates for answer in self._answers(c)]
-        results: dict[Candidate, dict[Answer, tuple[float, Beliefs]]] = {c: {} for c in candidates}
-        chunk = max(1, CHUNK_CELLS // self.cells)
-        for start in range(0, len(asked), chunk):
-            part = asked[start : start + chunk]
-            rows = self._with_rows(likelihoods, [self._picks(*pair) for pair in part])
-            weights, beliefs = self.tree.marginals(rows, self._at(targets))
-            chances = np.exp(weights - weight)
-            for row, (candidate, answer) in enumerate(part):
-                after = self._row(beliefs, row, targets) if chances[row] > 0.0 else {}
-                results[candidate][answer] = (float(chances[row]), after)
+        names = list(dict.fromkeys(targets))
+        large = {c for c in candidates if not isinstance(c, str) and self._count(c) > JOINT_STATES}
+        at = {c: self._variable(c) for c in candidates if c and c not in large}
+        both = self._together(
+            self.families.numbers(names), list(dict.fromkeys(at.values())), evidence
+        )
+        states = [(name, self.families.states[self.families.index[name]]) for name in names]
+        results: dict[Candidate, Answers] = {}
+        for candidate in candidates:
+            if not candidate:
+                results[candidate] = {(): (1.0, _beliefs(states, both.before))}
+                continue
+            if candidate in large and not isinstance(candidate, str):
+                results[candidate] = self._one_by_one(evidence, targets, candidate)
+                continue
+            place = both.rows[at[candidate]]
+            told = zip(
+                self._answers(candidate), both.chances[place], both.after[place], strict=True
+            )
+            results[candidate] = {
+                answer: (chance, _beliefs(states, after) if chance > 0.0 else {})
+                for answer, chance, after in told
+            }
         return results
 
-    def _at(self, names: Iterable[str]) -> list[int]:
-        return [self.index[name] for name in names]
+    def _together(
+        self, targets: Sequence[int], candidates: Sequence[int], evidence: Evidence
+    ) -> Both:
+        known = self._known(evidence)
+        key = (tuple(targets), tuple(candidates), known.pattern)
 
-    def _row(self, beliefs: Mapping[int, Array], row: int, names: Iterable[str]) -> Beliefs:
-        result: Beliefs = {}
-        for name in names:
-            variable = self.index[name]
-            chances = beliefs[variable]
-            values = chances[row if len(chances) > 1 else 0].tolist()
-            result[name] = dict(zip(self.states[variable], values, strict=True))
-        return result
+        def make() -> Together:
+            return Together(self.families, *key, self._refuse)
 
-    def _likelihoods(self, evidence: Evidence) -> dict[int, Array]:
-        result = {}
+        together: Together = self._keep(key, make)
+        return together(known)
+
+    def _marginal(self, asked: Sequence[int], pattern: Pattern) -> Marginal:
+        free = tuple(v for v in asked if v not in pattern.hard)
+
+        def make() -> Marginal:
+            found = self._find(free, pattern)
+            self._refuse(found)
+            return Marginal(self.families, free, pattern, found)
+
+        marginal: Marginal = self._keep((free, pattern), make)
+        return marginal
+
+    def _find(self, asked: Iterable[int], pattern: Pattern) -> Found:
+        return find_forest(self.families, asked, pattern.hard, pattern.soft)
+
+    def _refuse(self, found: Found) -> None:
+        count = forest_cells(self.families, found)
+        if count <= self.limit:
+            return
+        sizes = self.families.sizes
+        # Dearest are the variables that most cells would be without.
+        saved: dict[int, int] = {}
+        for clique in (clique for tree in found for clique, _ in tree):
+            size = cells(clique, sizes)
+            for variable in clique:
+                saved[variable] = saved.get(variable, 0) + size - size // sizes[variable]
+        named = sorted((v for v in saved if v < len(self.ids)), key=lambda v: (-saved[v], v))
+        mend = "say what is known of, or do not ask about, one or more of"
+        raise TooLargeError(count, self.limit, [self.ids[v] for v in named[:NAMED]], mend)
+
+    def _keep(self, key: Any, make: Callable[[], Any]) -> Any:  # noqa: ANN401 of either kind
+        """Return what was made for a key before, or make it."""
+        if key in self._kept:
+            self._kept.move_to_end(key)
+            return self._kept[key]
+        made = self._kept[key] = make()
+        if len(self._kept) > KEPT:
+            self._kept.popitem(last=False)
+        return made
+
+    def _known(self, evidence: Evidence) -> Known:
+        states: dict[int, int] = {}
+        likelihoods: dict[int, Array] = {}
+        scale = 0.0
         for name, said in evidence.items():
-            variable = self.index[name]
-            likelihood = {said: 1.0} if isinstance(said, str) else said
-            array = np.zeros((1, len(self.states[variable])))
-            for state, chance in likelihood.items():
-                array[0, self._state(variable, state)] = chance
-            result[variable] = array
-        return result
+            variable = self.families.index[name]
+            if isinstance(said, str):
+                states[variable] = self.families.state(variable, said)
+                continue
+            array = np.zeros(len(self.families.states[variable]))
+            for state, chance in said.items():
+                array[self.families.state(variable, state)] = chance
+            possible = np.flatnonzero(array)
+            if len(possible) == 1:
+                states[variable] = int(possible[0])
+                scale += log(array[possible[0]])
+            else:
+                likelihoods[variable] = array
+        pattern = Pattern(frozenset(states), frozenset(likelihoods))
+        return Known(pattern, states, likelihoods, scale)
 
-    def _state(self, variable: int, state: str) -> int:
-        if state not in self.states[variable]:
-            raise KeyError(state)
-        return self.states[variable].index(state)
+    def _variable(self, candidate: Candidate) -> int:
+        if isinstance(candidate, str):
+            return self.families.index[candidate]
+        return self.families.together(self.families.numbers(candidate))
+
+    def _count(self, candidate: tuple[str, ...]) -> int:
+        return prod(len(self.families.states[v]) for v in self.families.numbers(candidate))
 
     def _answers(self, candidate: Candidate) -> list[Answer]:
         if isinstance(candidate, str):
-            return list(self.states[self.index[candidate]])
-        return list(product(*(self.states[v] for v in self._at(candidate))))
+            return list(self.families.states[self.families.index[candidate]])
+        return list(product(*(self.families.states[v] for v in self.families.numbers(candidate))))
 
-    def _picks(self, candidate: Candidate, answer: Answer) -> list[tuple[int, int]]:
-        """Return the variables of a candidate with their state indices."""
-        names = (candidate,) if isinstance(candidate, str) else candidate
-        states = (answer,) if isinstance(answer, str) else answer
-        pairs = zip(self._at(names), states, strict=True)
-        return [(variable, self._state(variable, state)) for variable, state in pairs]
+    def _one_by_one(
+        self, evidence: Evidence, targets: Sequence[str], candidate: tuple[str, ...]
+    ) -> Answers:
+        """Return a joint candidate's answers with its first member taken as evidence."""
+        first, rest = candidate[0], candidate[1:]
+        before = evidence.get(first)
+        results: Answers = {}
+        for state, chance in self.beliefs(evidence, [first])[first].items():
+            after: Answers = dict.fromkeys(self._answers(rest), (0.0, {}))
+            if chance > 0.0:
+                kept = before.get(state, 0.0) if isinstance(before, Mapping) else 1.0
+                after = self.what_if({**evidence, first: {state: kept}}, targets, [rest])[rest]
+            for answer, (share, beliefs) in after.items():
+                results[state, *answer] = (chance * share, beliefs)
+        return results
 
-    def _with_rows(
-        self, likelihoods: Mapping[int, Array], rows: Sequence[Sequence[tuple[int, int]]]
-    ) -> dict[int, Array]:
-        """Return the likelihoods with each row's picks worked in."""
-        result = dict(likelihoods)
-        spread: dict[int, Array] = {}
-        for row, picks in enumerate(rows):
-            for variable, state in picks:
-                if variable not in spread:
-                    none = np.ones((1, len(self.states[variable])))
-                    base = likelihoods.get(variable, none)
-                    spread[variable] = np.repeat(base, len(rows), axis=0)
-                kept = spread[variable][row, state]
-                spread[variable][row] = 0.0
-                spread[variable][row, state] = kept
-        return result | spread
+
+def _beliefs(names: Sequence[tuple[str, tuple[str, ...]]], row: Iterable[float]) -> Beliefs:
+    """Return a row of chances by name and state; each name takes as many as it has states."""
+    left = iter(row)
+    return {name: dict(zip(states, left)) for name, states in names}  # noqa: B905

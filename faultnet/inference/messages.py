@@ -1,134 +1,105 @@
-"""Messages through a clique tree, with many rows at once.
+"""Messages through a clique tree: to the root, and back as far as they are wanted.
 
-A row is a hypothetical on top of the evidence. Rows are the first axis of every array;
-an array that no hypothetical has reached has one row for all. Numbers are only ever
-multiplied, added and divided. Each message is scaled row by row, and the logarithm of
-what was taken out is kept beside it.
+Numbers are only ever multiplied, added and divided. Messages are scaled where much
+evidence has come together, and the logarithm of what was taken out is kept.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from math import inf, log
 
 import numpy as np
-import numpy.typing as npt
 
-from faultnet.inference.cliques import Clique
-from faultnet.network.tables import Tables
-
-Array = npt.NDArray[np.float64]
+from faultnet.inference.families import Families
+from faultnet.inference.tree_layout import RARELY, Laid
+from faultnet.network.tables import Array
 
 
-@dataclass(frozen=True)
-class Node:
-    """A clique with its way to the parent.
+class Calibrated:
+    """One tree with evidence: ``weight`` is log P(evidence in it), minus infinity for none.
 
-    ``rest`` are the axes of its array that the parent does not have, ``parent_rest`` the
-    other way about; ``shape`` and ``parent_shape`` fit what both have to either array.
+    ``cliques`` holds P(clique | evidence) as (shared, rest) arrays and ``seps`` the sum of
+    each over its rest, a column, with ones for zeros so that it can be divided by; None
+    where it was not wanted.
     """
 
-    variables: tuple[int, ...]
-    parent: int
-    rest: tuple[int, ...]
-    shape: tuple[int, ...]
-    parent_rest: tuple[int, ...]
-    parent_shape: tuple[int, ...]
+    def __init__(
+        self,
+        families: Families,
+        tree: Sequence[Laid],
+        states: dict[int, int],
+        likelihoods: Mapping[int, Array],
+        wanted: Collection[int] | None = None,
+    ) -> None:
+        """Collect the evidence, and distribute it to the cliques wanted, all if None."""
+        self.tree = tree
+        self.weight = 0.0
+        self.cliques: list[Array | None] = [None] * len(tree)
+        self.seps: list[Array | None] = [None] * len(tree)
+        arrays = [self._array(families, laid, states, likelihoods) for laid in tree]
+        messages = self._collect(arrays)
+        if self.weight > -inf:
+            self._distribute(arrays, messages, wanted)
 
+    def clique(self, place: int) -> Array:
+        """P(clique | evidence), with an axis per variable."""
+        array = self.cliques[place]
+        assert array is not None
+        return array.reshape(self.tree[place].shape)
 
-class Tree:
-    """The tables of a network multiplied into the cliques of a tree, root first."""
+    def _array(
+        self, families: Families, laid: Laid, states: dict[int, int], known: Mapping[int, Array]
+    ) -> Array:
+        """The tables of a clique multiplied together, with its evidence; not to be changed."""
+        array = laid.constant
+        assert array is not None
+        factors = [cut.taken(families.tables[cut.variable], states) for cut in laid.cuts]
+        factors += [known[variable].reshape(shape) for variable, shape in laid.soft]
+        for number, factor in enumerate(factors, 1):
+            array = array * factor
+            if number % RARELY == 0:
+                top = float(array.max())
+                array = array / (top or 1.0)
+                self.weight += log(top or 1.0)
+        return array
 
-    def __init__(self, tables: Tables, order: Sequence[tuple[Clique, int]]) -> None:
-        """``order`` holds each clique with the place of its parent, from the root outward."""
-        self.sizes = [len(variable.states) for variable in tables.variables]
-        scopes = [tuple(sorted(clique)) for clique, _ in order]
-        self.nodes = [self._node(s, scopes[p], p) for s, (_, p) in zip(scopes, order, strict=True)]
-        self.products = [np.ones([self.sizes[v] for v in scope]) for scope in scopes]
-        self.smallest_first = sorted(range(len(order)), key=lambda k: self.products[k].size)
-        index = {variable.id: k for k, variable in enumerate(tables.variables)}
-        for variable in tables.variables:
-            family = [*(index[parent] for parent in variable.parents), index[variable.id]]
-            self._multiply(family, variable.chances)
-        self.home = {v: self._home([v]) for v in range(len(self.sizes))}
-
-    def marginals(
-        self, likelihoods: Mapping[int, Array], wanted: Iterable[int]
-    ) -> tuple[Array, dict[int, Array]]:
-        """Return the logarithm of P(evidence and row), and P(state | evidence and row).
-
-        ``likelihoods`` holds an array (rows or 1, states) per variable. The results have
-        the shapes (rows or 1) and, per variable wanted, (rows or 1, states). Where a row
-        is impossible the logarithm is minus infinity and the states are all zero.
-        """
-        arrays = [table[np.newaxis] for table in self.products]
-        for variable, likelihood in likelihoods.items():
-            home = self.home[variable]
-            size = self.sizes[variable]
-            shape = [size if v == variable else 1 for v in self.nodes[home].variables]
-            arrays[home] = arrays[home] * likelihood.reshape(-1, *shape)
-        homes = {variable: self.home[variable] for variable in wanted}
-        weights, messages = self._collect(arrays)
-        self._distribute(arrays, messages, set(homes.values()))
-        beliefs = {}
-        for variable, home in homes.items():
-            others = [k for k, v in enumerate(self.nodes[home].variables, 1) if v != variable]
-            beliefs[variable] = _scaled(arrays[home].sum(axis=tuple(others)), np.sum)[0]
-        return weights, beliefs
-
-    def _collect(self, arrays: list[Array]) -> tuple[Array, list[Array]]:
-        """Pass messages to the root, working each into its parent's array."""
+    def _collect(self, arrays: list[Array]) -> list[Array]:
         messages = list(arrays)
-        weights = np.zeros(1)
-        for k in range(len(self.nodes) - 1, 0, -1):
-            node = self.nodes[k]
-            message = arrays[k].sum(axis=node.rest).reshape(-1, *node.parent_shape)
-            product, scale = _scaled(arrays[node.parent] * message, np.max)
-            arrays[node.parent] = product
-            messages[k] = message
-            weights = weights + scale
-        arrays[0], scale = _scaled(arrays[0], np.sum)
-        return weights + scale, messages
+        for k in range(len(self.tree) - 1, 0, -1):
+            laid = self.tree[k]
+            message = messages[k] = arrays[k].reshape(laid.shared, laid.rest) @ laid.ones
+            if laid.scaled:
+                top = float(message.max())
+                if top <= 0.0:
+                    self.weight = -inf
+                    return messages
+                message = message / top
+                self.weight += log(top)
+            arrays[laid.parent] = arrays[laid.parent] * message.reshape(laid.into)
+        total = float(arrays[0].sum())
+        self.weight = self.weight + log(total) if total > 0.0 else -inf
+        return messages
 
-    def _distribute(self, arrays: list[Array], messages: list[Array], wanted: set[int]) -> None:
-        """Pass messages from the root as far as they are wanted."""
-        for k in range(len(self.nodes) - 1, 0, -1):
-            if k in wanted:
-                wanted.add(self.nodes[k].parent)
-        for k in sorted(wanted - {0}):
-            node = self.nodes[k]
-            both = arrays[node.parent].sum(axis=node.parent_rest, keepdims=True)
-            message = np.divide(both, messages[k], out=np.zeros_like(both), where=both > 0.0)
-            arrays[k] = _scaled(arrays[k] * message.reshape(-1, *node.shape), np.max)[0]
+    def _distribute(
+        self, arrays: list[Array], messages: list[Array], wanted: Collection[int] | None
+    ) -> None:
+        on_the_way = self._on_the_way(wanted)
+        self.cliques[0] = (arrays[0] / arrays[0].sum()).reshape(1, -1)
+        for k in on_the_way:
+            laid = self.tree[k]
+            above = self.clique(laid.parent)
+            sep = np.add.reduce(above, axis=laid.out) if laid.out else above
+            sep = sep.reshape(-1)
+            message = messages[k]
+            # Where the message is zero so is all that it is made of.
+            share = sep / (message + (message == 0.0))
+            self.cliques[k] = arrays[k].reshape(laid.shared, laid.rest) * share[:, None]
+            self.seps[k] = (sep + (sep == 0.0))[:, None]
 
-    def _node(self, scope: tuple[int, ...], other: tuple[int, ...], parent: int) -> Node:
-        """Work out a clique's way to its parent; the root is its own."""
-        return Node(
-            scope,
-            parent,
-            tuple(k for k, v in enumerate(scope, 1) if v not in other),
-            tuple(self.sizes[v] if v in other else 1 for v in scope),
-            tuple(k for k, v in enumerate(other, 1) if v not in scope),
-            tuple(self.sizes[v] if v in scope else 1 for v in other),
-        )
-
-    def _home(self, variables: Sequence[int]) -> int:
-        """Return the smallest clique that has all of some variables."""
-        wanted = set(variables)
-        return next(k for k in self.smallest_first if wanted <= set(self.nodes[k].variables))
-
-    def _multiply(self, family: Sequence[int], table: Array) -> None:
-        """Multiply a table, one axis per variable in the order given, into a clique."""
-        home = self._home(family)
-        shape = [self.sizes[v] if v in family else 1 for v in self.nodes[home].variables]
-        order: list[int] = sorted(range(len(family)), key=family.__getitem__)
-        self.products[home] = self.products[home] * table.transpose(order).reshape(shape)
-
-
-def _scaled(array: Array, measure: Callable[..., Array]) -> tuple[Array, Array]:
-    """Divide each row by its sum or largest cell; return the logarithm of that as well.
-
-    A row of zeros stays as it is.
-    """
-    scale = measure(array.reshape(len(array), -1), axis=1)
-    divisor = np.where(scale > 0.0, scale, 1.0).reshape(-1, *(1,) * (array.ndim - 1))
-    with np.errstate(divide="ignore"):
-        return array / divisor, np.log(scale)
+    def _on_the_way(self, wanted: Collection[int] | None) -> Sequence[int]:
+        if wanted is None:
+            return range(1, len(self.tree))
+        found = set(wanted)
+        for k in range(len(self.tree) - 1, 0, -1):
+            if k in found:
+                found.add(self.tree[k].parent)
+        return sorted(found - {0})

@@ -29,26 +29,12 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from faultnet.network.network import Network
-from faultnet.network.recorder import Recorder
-from faultnet.network.tables import Tables
+from faultnet.network.recorder import TROUBLE, record_tables
 
 if TYPE_CHECKING:
     from pgmpy.models import DiscreteBayesianNetwork
 
-TROUBLE: dict[str, dict[str, str]] = {
-    "several": {"trouble": "some"},
-    "one": {"trouble": "one"},
-    "any": {},
-}
-"""The evidence that says what is taken as known, by ``Network.faults``."""
-
-
-def record_tables(network: Network) -> Tables:
-    """Return the network of record as tables.
-
-    Raises ``ValueError`` where two things of the network share an id.
-    """
-    return Tables(network.id, tuple(Recorder(network).variables()))
+__all__ = ["TROUBLE", "record_beliefs", "record_network", "record_tables"]
 
 
 def record_network(network: Network) -> "DiscreteBayesianNetwork":

@@ -17,11 +17,25 @@ from faultnet.network.network import (
     cause_roots,
     cause_weight,
 )
-from faultnet.network.tables import Variable
+from faultnet.network.tables import Tables, Variable
 
+TROUBLE: dict[str, dict[str, str]] = {
+    "several": {"trouble": "some"},
+    "one": {"trouble": "one"},
+    "any": {},
+}
+"""The evidence that says what is taken as known, by ``Network.faults``."""
 PRESENCE = ("absent", "present")
 PRESENT = (False, True)
 COUNTS = ("none", "one", "otherwise")
+
+
+def record_tables(network: Network) -> Tables:
+    """Return the network of record as tables.
+
+    Raises ``ValueError`` where two things of the network share an id.
+    """
+    return Tables(network.id, tuple(Recorder(network).variables()))
 
 
 class Recorder:

@@ -1,6 +1,6 @@
 """Three planners of one kind: one search, stopped early, in time, or when all is proved."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable
 from dataclasses import dataclass
 from time import monotonic
 from typing import Protocol
@@ -13,6 +13,8 @@ HOPE = 0.0
 """Costs are taken to be the lower bound where everything is to be proved."""
 TRUST = 0.4
 """Where between its bounds a cost is taken to lie where time is short; found by measuring."""
+ENOUGH = 80
+"""Positions that bring the excess below 1 % on average, 5 % at worst; found by measuring."""
 
 
 class Planner(Protocol):
@@ -54,8 +56,8 @@ class OneStep:
 class Deeper:
     """Looks as far ahead as it is allowed to; never worse than one step.
 
-    ``positions`` and ``seconds`` limit it, whichever comes first; with seconds alone what
-    it finds depends on the machine.
+    ``positions`` and ``seconds`` limit it, whichever comes first; ``ENOUGH`` positions where
+    neither is given. With seconds alone what it finds depends on the machine.
     """
 
     positions: int | None = None
@@ -79,7 +81,8 @@ class Deeper:
         return search
 
     def _may(self, examined: int, seconds: float) -> bool:
-        return (self.positions is None or examined < self.positions) and (
+        positions = ENOUGH if self.positions is self.seconds is None else self.positions
+        return (positions is None or examined < positions) and (
             self.seconds is None or seconds < self.seconds
         )
 

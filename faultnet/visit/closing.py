@@ -1,6 +1,6 @@
 """The end of a visit: how it ends, the site left safe, and what was found and done."""
 
-from faultnet.visit.events import Ended, Ending
+from faultnet.cases.events import ENDS, Ended, Ending
 from faultnet.visit.progress import Progress
 from faultnet.visit.retry import proved
 from faultnet.visit.set_ups import undo_order
@@ -17,21 +17,13 @@ LEAVE = (
 
 UNMENDED = "If the pump must not run: off at the panel with a note on it, and the house told why."
 
-OTHER_ENDS = (
-    "works-again",
-    "made-safe",
-    "temporary",
-    "part-on-order",
-    "declined",
-    "no-fault",
-    "no-access",
-    "referred",
-)
+PROVED = ("mended", "mended-proof-open")
+"""The ends that a proof leads to."""
 
 
 def ways() -> Turn:
     """Return the ways to end a visit before a repair has been proved."""
-    replies = numbered({HOW[how]: Ending(how) for how in OTHER_ENDS})
+    replies = numbered({HOW[how]: Ending(how) for how in ENDS if how not in PROVED})
     back = Reply(ENTER, "back", view="back")
     return Turn("ways", "End the visit", "How does it end?", (), (*replies, back))
 
@@ -66,7 +58,7 @@ def paused(at: Progress) -> Turn | None:
     """Return the turn of a visit that rests."""
     if not at.paused:
         return None
-    from faultnet.visit.events import Resumed
+    from faultnet.cases.events import Resumed
 
     line = Line("say", "Everything is kept. A site that is left alone is left safe.")
     go_on = Reply(ENTER, "go on", Resumed())

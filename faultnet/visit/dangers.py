@@ -3,7 +3,8 @@
 from msgspec.structs import replace
 
 from faultnet.advice.dangers import FULL, DangerMet, dangers_met
-from faultnet.visit.events import Denied, MadeSafe, Passed, Told
+from faultnet.cases import events
+from faultnet.cases.events import Denied, MadeSafe, Passed, Told
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
 from faultnet.visit.talk import Talk
@@ -31,6 +32,14 @@ def _stop(talk: Talk, danger: DangerMet) -> Turn:
         return Turn("danger", "STOP", title, lines, typed=typed)
     made = Reply("y", "that is done, it is safe now", MadeSafe(danger.finding))
     return Turn("danger", "STOP: make safe", title, lines, (made,))
+
+
+def to_note(talk: Talk, at: Progress) -> events.DangerMet | None:
+    """Return the danger that stops everything, unless it was noted in this round."""
+    met = [d for d in dangers_met(talk.subject, at.evidence) if not d.made_safe]
+    if not met or met[0].finding in at.met:
+        return None
+    return events.DangerMet(met[0].finding, met[0].answer)
 
 
 def unsafe_turn(turn: Turn) -> Turn:

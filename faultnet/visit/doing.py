@@ -3,7 +3,7 @@
 from msgspec.structs import replace
 
 from faultnet.advice.site import Prices, State, Transition
-from faultnet.visit.events import SetUpMade, SetUpUndone, StepSkipped
+from faultnet.cases.events import SetUpMade, SetUpUndone, StepSkipped
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
 from faultnet.visit.steps import duration, finish, first_of, skip, work_of

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from faultnet.cases.events import Passed
 from faultnet.network.network import Condition, Network
-from faultnet.visit.events import Passed
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
 from faultnet.visit.talk import Talk

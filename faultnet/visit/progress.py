@@ -2,18 +2,22 @@
 
 import msgspec
 
-from faultnet.model.evidence import Answer, Evidence, Round
+from faultnet.cases.case import Case
+from faultnet.model.evidence import Evidence, Round
 from faultnet.model.finding import CANNOT, Finding
 
 
 class Progress(msgspec.Struct, frozen=True):
-    """The evidence, and what has been asked, put off and done.
+    """The case, and what has been asked, put off and done in it, as one author sees it.
 
     ``complaints`` are findings told as wrong outside of any step: a repair has to end
     them. ``doing`` says that the step has been done and its questions are being asked.
+    ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
+    work in the open round. ``picked``, ``step`` and ``doing`` are the author's own; all
+    else is common to everybody at work on the case.
     """
 
-    evidence: Evidence = Evidence()
+    case: Case = Case("")
     speaker: str = "technician"
     passed: frozenset[str] = frozenset()
     unknown: frozenset[str] = frozenset()
@@ -29,6 +33,13 @@ class Progress(msgspec.Struct, frozen=True):
     paused: bool = False
     ending: str = ""
     ended: str = ""
+    shown: str = ""
+    met: frozenset[str] = frozenset()
+
+    @property
+    def evidence(self) -> Evidence:
+        """What is known by now."""
+        return self.case.evidence
 
     @property
     def now(self) -> Round:
@@ -48,7 +59,7 @@ class Progress(msgspec.Struct, frozen=True):
 
     def said(self, finding: str) -> str:
         """What this speaker said about a finding in the open round, or nothing."""
-        for answer in self.now.answers:
+        for answer in reversed(self.now.answers):
             if answer.finding == finding and answer.speaker == self.speaker:
                 return answer.answer
         return ""
@@ -62,9 +73,3 @@ class Progress(msgspec.Struct, frozen=True):
 def wrong(finding: Finding, answer: str) -> bool:
     """Whether an answer says that something is wrong."""
     return answer not in {"", finding.normal, "no", CANNOT}
-
-
-def with_answer(round_: Round, answer: Answer) -> Round:
-    """Return a round in which an answer takes the place of the speaker's former one."""
-    kept = [a for a in round_.answers if (a.finding, a.speaker) != (answer.finding, answer.speaker)]
-    return msgspec.structs.replace(round_, answers=(*kept, answer))

@@ -1,7 +1,7 @@
 """One question about a finding, a circumstance or the layout, and its answers."""
 
+from faultnet.cases.events import AnyEvent, NotKnown, Told
 from faultnet.model.finding import CANNOT
-from faultnet.visit.events import Event, NotKnown, Told
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
@@ -60,7 +60,7 @@ def _yes_no(about: str) -> tuple[Reply, ...]:
 
 
 def _choice(talk: Talk, about: str, answers: tuple[str, ...]) -> tuple[Reply, ...]:
-    labels: dict[str, Event] = {
+    labels: dict[str, AnyEvent] = {
         answer_said(talk.subject, about, answer): Told(about, answer) for answer in answers
     }
     return numbered(labels)

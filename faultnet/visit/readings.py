@@ -1,10 +1,10 @@
 """A number from an instrument, typed as the parts of a reading."""
 
 from faultnet.advice.observe import UnfitReadingError, read
+from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading
 from faultnet.reckon.units import UnfitNumberError, quantity
-from faultnet.visit.events import Measured
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import Line, Reply, Turn, Typed
 

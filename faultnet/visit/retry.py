@@ -1,6 +1,6 @@
 """After a repair: put back what was set up, try it, ask again, prove it."""
 
-from faultnet.visit.events import Passed, Proved, SetUpUndone, Works
+from faultnet.cases.events import Passed, Proved, SetUpUndone, Works
 from faultnet.visit.mended import mended_by, neighbours
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.question import question

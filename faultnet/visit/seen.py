@@ -1,6 +1,6 @@
 """What is seen and heard: picked from a short list, or found by typed words."""
 
-from faultnet.visit.events import Event, Passed, Picked
+from faultnet.cases.events import AnyEvent, Passed, Picked
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.search import Index
 from faultnet.visit.talk import Talk
@@ -24,7 +24,7 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
     """Return a stretch of the list; what tells most, given what is known, comes first."""
     order = by_use(talk, at)
     start = start if start < len(order) else 0
-    labels: dict[str, Event] = {
+    labels: dict[str, AnyEvent] = {
         talk.finding(f).title: Picked(f) for f in order[start : start + SHOWN]
     }
     told = [title_of(talk.subject, f) for f in at.complaints if _told_wrong(talk, at, f)]
@@ -89,6 +89,6 @@ def found_turn(talk: Talk, at: Progress, words: str) -> Turn:
     if not kept:
         nothing = f"Nothing here sounds like: {words.strip()[:60]}"
         return Turn("found", "What is seen and heard", nothing, (), again)
-    labels: dict[str, Event] = {title_of(talk.subject, f): Picked(f) for f in kept}
+    labels: dict[str, AnyEvent] = {title_of(talk.subject, f): Picked(f) for f in kept}
     heading = f"For: {words.strip()[:60]}"
     return Turn("found", heading, "Which is it?", (), (*numbered(labels), *again))

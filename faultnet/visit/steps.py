@@ -2,20 +2,24 @@
 
 from faultnet.advice.site import Transition
 from faultnet.advice.step import Advice, Step
-from faultnet.model.check import Work
-from faultnet.visit.events import (
+from faultnet.cases.events import (
+    AdviceShown,
     Ending,
     RepairDone,
     StepBegun,
     StepDone,
     StepSkipped,
 )
+from faultnet.model.check import Work
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, plain
 
 SPECIALIST = "specialist"
 """The step that hands over."""
+
+NOTED = 5
+"""Causes that are noted with a step that is offered."""
 
 
 def upcoming(talk: Talk, at: Progress) -> Turn:
@@ -55,6 +59,16 @@ def best(talk: Talk, at: Progress) -> tuple[Step, Advice, bool]:
     by_id = {step.id: step for step in advice.steps}
     again = [by_id[name] for name in at.put_off if name in by_id]
     return (again or [advice.steps[-1]])[0], advice, True
+
+
+def to_note(talk: Talk, at: Progress) -> AdviceShown | None:
+    """Return the step that is offered with the likeliest causes, unless it was noted."""
+    step, _, _ = best(talk, at)
+    if step.id == at.shown:
+        return None
+    ranking = talk.counsel.ranking(at.evidence)
+    causes = {c.id: round(c.probability, 6) for c in ranking.causes[:NOTED]}
+    return AdviceShown(step.id, causes, round(ranking.unlisted, 6))
 
 
 def _left(advice: Advice, at: Progress) -> list[Step]:

@@ -1,7 +1,7 @@
 """Events and answers in words."""
 
 from faultnet.advice.subject import Subject
-from faultnet.visit import events as e
+from faultnet.cases import events as e
 from faultnet.visit.turn import plain
 
 SPECIALIST = "Hand over to the specialist"
@@ -26,6 +26,13 @@ _NAMING: dict[type[e.Event], tuple[str, str]] = {
     e.StepSkipped: ("Put off", "step"),
     e.StepDone: ("Done", "step"),
     e.RepairDone: ("Done", "repair"),
+    e.AdviceShown: ("Offered", "step"),
+    e.DangerMet: ("Danger", "finding"),
+    e.Photo: ("Picture", "reference"),
+    e.AtSite: ("Site", "site"),
+    e.Follows: ("Follows", "case"),
+    e.Joined: ("Taken up by a", "who"),
+    e.Opened: ("Opened by a", "speaker"),
     e.TakenBack: ("Left out", "about"),
 }
 _PROOF = {"yes": "proved", "no": "not proved", "later": "still to be proved"}
@@ -73,6 +80,8 @@ def said(subject: Subject, event: e.Event) -> str:
             return f"{title(about)}: not known"
         case e.Denied(_):
             return "None of these dangers"
+        case e.Note(text):
+            return text
         case e.Measured(reading, parts):
             takes = subject.knowledge.readings[reading].takes
             return f"{title(reading)}: " + ", ".join(f"{v:g} {takes[p]}" for p, v in parts.items())

@@ -2,9 +2,9 @@
 
 from faultnet.advice.conflict import Said
 from faultnet.advice.subject import Subject
+from faultnet.cases.events import AnyEvent, TakenBack
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.evidence import Round
-from faultnet.visit.events import Event, TakenBack
 from faultnet.visit.progress import Progress
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.turn import Line, Turn, numbered
@@ -21,7 +21,7 @@ class ConflictError(Exception):
 def conflict_turn(subject: Subject, error: ConflictError) -> Turn:
     """Return the turn that shows answers in conflict and offers to take one back."""
     several = any(each.round for each in error.said)
-    labels: dict[str, Event] = {}
+    labels: dict[str, AnyEvent] = {}
     for each in error.said:
         where = f"round {each.round + 1}: " if several else ""
         label = f"{where}{title_of(subject, each.about)}: {_answer(subject, each)}"
@@ -37,7 +37,7 @@ def conflict_turn(subject: Subject, error: ConflictError) -> Turn:
 
 def too_large_turn(subject: Subject, at: Progress, error: TooLargeError) -> Turn:
     """Return the turn that says what to leave out so that the rest can be reckoned exactly."""
-    labels: dict[str, Event] = {
+    labels: dict[str, AnyEvent] = {
         title_of(subject, about): TakenBack(about, number)
         for number, round_ in enumerate(at.evidence.rounds)
         for about in dict.fromkeys(error.leave_out)

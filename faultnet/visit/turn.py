@@ -2,7 +2,7 @@
 
 import msgspec
 
-from faultnet.visit.events import Event
+from faultnet.cases.events import AnyEvent
 
 ENTER = ""
 """The key of a reply by Enter alone; it never says that something was done."""
@@ -30,7 +30,7 @@ class Reply(msgspec.Struct, frozen=True):
 
     key: str
     label: str
-    event: Event | None = None
+    event: AnyEvent | None = None
     view: str = ""
 
 
@@ -60,7 +60,7 @@ class Turn(msgspec.Struct, frozen=True):
         return None
 
 
-def numbered(labels: dict[str, Event]) -> tuple[Reply, ...]:
+def numbered(labels: dict[str, AnyEvent]) -> tuple[Reply, ...]:
     """Return replies by number, in order; beyond nine come letters."""
     return tuple(
         Reply(key, label, event) for key, (label, event) in zip(KEYS, labels.items(), strict=False)

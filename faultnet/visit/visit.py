@@ -1,17 +1,29 @@
 """A visit: its events, the turn that is due, and what each reply leads to."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import msgspec
 
 from faultnet.advice.subject import Subject
+from faultnet.cases.counting import last_undoable
+from faultnet.cases.entry import Entry, Writer
+from faultnet.cases.events import (
+    AdviceShown,
+    AnyEvent,
+    DangerMet,
+    MadeSafe,
+    Opened,
+    Paused,
+    Undone,
+)
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.knowledge import Knowledge
 from faultnet.visit import (
     closing,
     dangers,
+    differing,
     doing,
     layouts,
     procedures,
@@ -21,8 +33,7 @@ from faultnet.visit import (
     steps,
 )
 from faultnet.visit.counsel import Counsel
-from faultnet.visit.events import Event, MadeSafe, Opened, Paused, Undone, counting, last_undoable
-from faultnet.visit.fold import after, progress_of
+from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import picked
 from faultnet.visit.talk import Talk
@@ -37,6 +48,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     dangers.asked,
     closing.leaving,
     picked,
+    differing.asked,
     layouts.asked,
     retry.asked,
     seen.asked,
@@ -47,7 +59,6 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
 
 TELL = Reply("t", "tell more", view="search")
 WHY = Reply("w", "why", view="why")
-UNDO = Reply("u", "undo", Undone())
 PAUSE = Reply("p", "pause", Paused())
 END = Reply("e", "end", view="ways")
 STOP = Reply("q", "stop", view="stop")
@@ -55,18 +66,33 @@ STOP = Reply("q", "stop", view="stop")
 
 @dataclass(frozen=True)
 class Visit:
-    """A visit after its events; nothing in it changes, a reply makes another."""
+    """A visit after its entries; nothing in it changes, a reply makes another.
+
+    ``writer`` is whoever replies.
+    """
 
     talk: Talk
-    events: tuple[Event, ...]
+    writer: Writer
+    entries: tuple[Entry, ...]
     at: Progress
 
-    def after(self, event: Event) -> "Visit":
-        """Return the visit after one more event."""
-        events = (*self.events, event)
-        if isinstance(event, Undone):
-            return replace(self, events=events, at=progress_of(self.talk.subject, events))
-        return replace(self, events=events, at=after(event, self.talk.subject, self.at))
+    def after(self, event: AnyEvent) -> "Visit":
+        """Return the visit after one more event; its entry is the last."""
+        return self.having((self.writer.entry(self.id, event, self.entries),))
+
+    def having(self, entries: tuple[Entry, ...]) -> "Visit":
+        """Return the visit with more entries, of whomever they are."""
+        return _visit(self.talk, self.writer, (*self.entries, *entries))
+
+    @property
+    def id(self) -> str:
+        """The id of the case."""
+        return self.entries[0].log
+
+    @property
+    def events(self) -> tuple[AnyEvent, ...]:
+        """The events in the order in which the entries came."""
+        return tuple(entry.event for entry in self.entries)
 
     @property
     def over(self) -> bool:
@@ -74,11 +100,17 @@ class Visit:
         return bool(self.at.ended)
 
     @property
-    def last(self) -> Event | None:
-        """The last event that counts and can be taken back."""
-        events = counting(self.events)
-        place = last_undoable(events)
-        return None if place is None else events[place]
+    def last(self) -> Entry | None:
+        """The last entry that counts and can be taken back."""
+        entries = tuple(each.entry for each in self.at.case.entries)
+        return last_undoable(entries, self.writer.author)
+
+    @cached_property
+    def to_note(self) -> AdviceShown | DangerMet | None:
+        """What is worth noting about the turn that is due: the advice or danger it shows."""
+        if self.turn.kind == "step":
+            return steps.to_note(self.talk, self.at)
+        return dangers.to_note(self.talk, self.at) if self.turn.kind == "danger" else None
 
     @cached_property
     def turn(self) -> Turn:
@@ -98,7 +130,7 @@ class Visit:
         }
         return self._guarded(views[what]) if what in views else self.turn
 
-    def typed(self, what: str, text: str) -> Event | Turn:
+    def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
         kind, _, name = what.partition(":")
         if kind == "search":
@@ -133,21 +165,24 @@ class Visit:
         if turn.kind in {"step", "do"}:
             bar.insert(0, TELL)
         if self.last is not None:
-            bar.insert(0, UNDO)
+            bar.insert(0, Reply("u", "undo", Undone(self.last.id)))
         return msgspec.structs.replace(turn, bar=() if turn.kind == "ended" else tuple(bar))
 
 
-def visit_of(subject: Subject, events: tuple[Event, ...]) -> Visit:
-    """Return the visit that has these events; the first says how it was opened."""
-    opened = events[0]
-    who = opened.who if isinstance(opened, Opened) else "technician"
-    talk = Talk(subject, Counsel(subject, who))
-    return Visit(talk, events, progress_of(subject, events))
+def visit_of(subject: Subject, entries: tuple[Entry, ...], writer: Writer) -> Visit:
+    """Return the visit that has these entries, for whoever replies."""
+    at = progress_of(subject, entries, writer.author)
+    who = at.case.sitting(writer.author).who
+    return Visit(Talk(subject, Counsel(subject, who)), writer, entries, at)
+
+
+def _visit(talk: Talk, writer: Writer, entries: tuple[Entry, ...]) -> Visit:
+    return Visit(talk, writer, entries, progress_of(talk.subject, entries, writer.author))
 
 
 def opening(knowledge: Knowledge, who: str) -> Turn:
     """Return the turn that asks which system it is."""
-    labels: dict[str, Event] = {
+    labels: dict[str, AnyEvent] = {
         system.title: Opened(system.id, who, knowledge=knowledge.version)
         for system in knowledge.systems.values()
     }

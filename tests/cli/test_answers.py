@@ -222,3 +222,21 @@ def test_where(faultnet, tmp_path, monkeypatch):
     monkeypatch.setenv("FAULTNET_CACHE", "")
     assert faultnet("where", "--json").json["cache"] is None
     assert "nothing is kept" in faultnet("where").out
+
+
+def test_next_with_time_says_how_far_it_looked_and_shows_the_plan(faultnet):
+    hums = ("next", CISTERN, "-f", "motor-hums=yes", "--seconds", "1")
+    ran = faultnet(*hums, "--plan")
+    assert (ran.code, ran.err) == (0, "")
+    assert "Looked further ahead" in ran.out
+    assert "The plan" in ran.out
+    told = faultnet(*hums, "--json").json
+    assert told["planner"] == "deeper"
+    assert told["plan"]["expected"] <= told["plan"]["one_step"]
+    assert told["gap"] >= 0.0
+    assert told["plan"]["first"]["branches"]
+
+
+def test_next_shows_the_plan_one_step_ahead_without_time(faultnet):
+    told = faultnet("next", CISTERN, "-f", "motor-hums=yes", "--plan", "--json").json
+    assert (told["planner"], told["plan"]["gained"]) == ("one-step", 0.0)

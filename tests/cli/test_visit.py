@@ -2,11 +2,18 @@
 
 import json
 import os
+import sqlite3
 import subprocess
 import sys
 
+import msgspec
 import pytest
 
+from faultnet.cases.entry import Writer
+from faultnet.cases.events import SiteBegun, Told
+from faultnet.cases.store import listing
+from faultnet.cases.store.place import FILE, place_of
+from faultnet.cases.store.store import Store
 from tests.cli.conftest import ROOT, Ran
 from tests.cli.terminal import Terminal
 
@@ -18,7 +25,7 @@ NO_DANGER = "n\ns\n"
 @pytest.fixture
 def data(tmp_path, monkeypatch):
     monkeypatch.setenv("FAULTNET_DATA", str(tmp_path / "data"))
-    return tmp_path / "data" / "visits"
+    return tmp_path / "data"
 
 
 @pytest.fixture
@@ -27,7 +34,7 @@ def visit(data):
 
     def ran(*arguments, typed="", binary=None):
         words = [sys.executable, "-m", "faultnet", "visit", *map(str, arguments)]
-        if "--list" not in arguments and "--knowledge" not in arguments:
+        if "--knowledge" not in arguments:
             words += ["--knowledge", str(WORLD)]
         done = subprocess.run(
             words,
@@ -42,10 +49,28 @@ def visit(data):
     return ran
 
 
+def cases(data):
+    """Return the cases that are kept, each with its events, those that only note left out."""
+    if not (data / FILE).exists():
+        return {}
+    with Store(place_of(None, data)) as store:
+        logs = {each.id: store.read(each.id).entries for each in listing.cases(store)}
+    return {name: [_fields(e) for e in entries] for name, entries in logs.items()}
+
+
+def _fields(entry):
+    return json.loads(msgspec.json.encode(entry.event))
+
+
 def kept(data):
-    """Return the events of the only visit that is kept."""
-    (file,) = data.glob("*.jsonl")
-    return [json.loads(line)["event"] for line in file.read_text().splitlines()]
+    """Return the events of the only case that is kept, what was shown left out."""
+    (events,) = cases(data).values()
+    return [each for each in events if each["what"] not in {"advice-shown", "danger-met"}]
+
+
+def the_case(data):
+    (name,) = cases(data)
+    return name
 
 
 def test_the_end_of_input_stops_and_keeps(visit, data):
@@ -54,7 +79,7 @@ def test_the_end_of_input_stops_and_keeps(visit, data):
     assert told.err == ""
     assert "Is any of this so, here and now?" in told.out
     assert "What is wrong? Pick one." in told.out
-    assert "Go on with: faultnet visit --case" in told.out
+    assert "Go on with: faultnet visit --resume" in told.out
     assert [event["what"] for event in kept(data)] == ["opened", "denied", "passed"]
 
 
@@ -71,8 +96,7 @@ def test_it_is_resumed_where_it_was_stopped(visit, data):
     assert "Going on with" in again.out
     assert due[-3] in again.out  # the same question
     assert kept(data)[-1] == {"what": "told", "about": "no-water", "answer": "yes"}
-    (name,) = [file.stem for file in data.glob("*.jsonl")]
-    assert "So far: No water" in visit("--case", name).out
+    assert "So far: No water" in visit("--resume", the_case(data)).out
 
 
 def test_q_stops(visit, data):
@@ -129,22 +153,69 @@ def test_input_that_is_no_text(visit, data):
     assert [event["what"] for event in kept(data)] == ["opened", "denied"]
 
 
-def test_a_damaged_last_line_loses_only_itself(visit, data):
+def test_a_damaged_event_loses_only_itself(visit, data):
     visit("small-pump", typed=NO_DANGER)
-    (file,) = data.glob("*.jsonl")
-    file.write_bytes(file.read_bytes()[:-12])
+    with sqlite3.connect(data / FILE) as file:
+        file.execute("UPDATE faultnet_entries SET entry = 'damaged' WHERE place = 3")
+    file.close()
     told = visit("--resume", typed="1\n")
     assert told.code == 0
-    assert "1 damaged line(s)" in told.out
+    assert "1 event(s) could not be read" in told.out
     assert "The installation" in told.out
     assert visit("--resume").code == 0
 
 
-def test_a_visit_without_a_beginning_is_listed_and_not_resumed(visit, data):
-    data.mkdir(parents=True)
-    (data / "20200101-0101.jsonl").write_text("not json\n")
+def test_a_case_without_a_beginning_is_not_resumed(visit, data):
+    entry = Writer("anna@here").entry("20200101-0101-abcde", Told("no-water", "yes"))
+    with Store(place_of(None, data)) as store:
+        store.append((entry,))
     assert visit("--resume").code == 2
-    assert "unreadable" in visit("--list").out
+    told = visit("--resume", entry.log)
+    assert told.code == 2
+    assert "How 20200101-0101-abcde was opened is not known" in told.err
+
+
+def test_somebody_else_takes_it_up_and_says_so(visit, data, monkeypatch):
+    visit("small-pump", typed=NO_DANGER)
+    monkeypatch.setenv("FAULTNET_AUTHOR", "Berta")
+    visit("--resume", "--who", "qualified", typed="1\ny\n")
+    assert [event["what"] for event in kept(data)][3:] == ["joined", "picked", "told"]
+    assert kept(data)[3]["who"] == "qualified"
+    visit("--resume")
+    assert [event["what"] for event in kept(data)].count("joined") == 1
+
+
+def test_what_is_shown_is_noted_once(visit, data):
+    visit("small-pump", typed=f"{NO_DANGER}1\ny\n\nw\n\n")
+    visit("--resume", typed="w\n\n")
+    (events,) = cases(data).values()
+    (shown,) = [event for event in events if event["what"] == "advice-shown"]
+    offered = visit("--resume", "--json").json["turn"]["replies"][0]["event"]
+    assert shown["step"] in offered.values()
+    assert 0.0 < max(shown["causes"].values()) <= 1.0
+
+
+def test_a_danger_that_stopped_the_work_is_noted_once(visit, data):
+    visit("small-pump", typed="1\ny\nno\nno\n")
+    (events,) = cases(data).values()
+    met = {"what": "danger-met", "finding": "someone-in-pit", "answer": "yes"}
+    assert [event for event in events if event["what"] == "danger-met"] == [met]
+
+
+def test_a_call_back_and_a_site_go_along(visit, data):
+    with Store(place_of(None, data)) as store:
+        writer = Writer("anna@here")
+        site = (writer.begin(SiteBegun("small-pump")),)
+        told = writer.entry(site[0].log, Told("check-valve", "foot"), site)
+        store.append((*site, told))
+    visit("--site", told.log, typed="n\n")
+    before = the_case(data)
+    assert kept(data)[0]["layout"] == {"check-valve": "foot"}
+    visit("--follows", before)
+    (opened,) = [events[0] for name, events in cases(data).items() if name != before]
+    assert (opened["site"], opened["follows"]) == (told.log, before)
+    assert visit("--site", "site-nowhere").code == 2
+    assert visit("--follows", "nothing").code == 2
 
 
 def test_undo_is_kept_as_an_event(visit, data):
@@ -185,7 +256,9 @@ def test_the_system_is_asked_where_none_is_named(visit, data):
         ("small-pomp",),
         ("small-pump", "--resume"),
         ("--resume",),
-        ("--case", "../../etc/passwd"),
+        ("--resume", "../../etc/passwd"),
+        ("--resume", "x", "--site", "y"),
+        ("--resume", "nothing"),
         ("--json", "small-pump"),
         ("--who", "nobody"),
     ],
@@ -194,27 +267,15 @@ def test_what_makes_no_sense_is_refused(visit, data, arguments):
     told = visit(*arguments)
     assert told.code == 2
     assert "Traceback" not in told.err
-    assert not list(data.glob("*")) if data.exists() else True
+    assert cases(data) == {}
 
 
 def test_a_case_that_is_nearly_right(visit, data):
     visit("small-pump")
-    (name,) = [file.stem for file in data.glob("*.jsonl")]
-    told = visit("--case", f"{name[:-1]}x")
+    name = the_case(data)
+    told = visit("--resume", f"{name[:-1]}X")
     assert told.code == 2
     assert name in told.err
-
-
-def test_the_list_as_text_and_json(visit, data):
-    assert "No visits are kept." in visit("--list").out
-    visit("small-pump", typed="n\n")
-    told = visit("--list", "--json").json
-    assert told["schema_version"] == 1
-    (entry,) = told["visits"]
-    assert entry["system"] == "small-pump"
-    assert entry["ended"] is None
-    assert entry["events"] == 2
-    assert "not finished" in visit("--list").out
 
 
 def test_what_is_due_as_json(visit):
@@ -233,10 +294,10 @@ def test_a_folder_that_cannot_be_written(visit, data):
 
 
 def test_a_place_where_nothing_can_be_kept(visit, data):
-    data.parent.write_text("a file where the folder should be")
+    data.write_text("a file where the folder should be")
     told = visit("small-pump", typed="n\n")
     assert told.code == 1
-    assert "cannot be written" in told.err
+    assert f"{data / FILE}: {data} is no folder" in told.err
     assert "Traceback" not in told.err
 
 
@@ -266,6 +327,16 @@ def test_one_key_answers_on_a_terminal(terminal, data):
     screen.press("s").wait("What is wrong?")
     assert screen.press("q").ended() == 0
     assert [event["what"] for event in kept(data)] == ["opened", "denied", "passed"]
+
+
+def test_what_another_writes_meanwhile_is_told_and_counts(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    with Store(place_of(None, data)) as store:
+        (listed,) = listing.cases(store)
+        seen = store.read(listed.id).entries
+        store.append((Writer("berta@there").entry(listed.id, Told("tingle", "yes"), seen),))
+    screen.press("n").wait("STOP")
+    assert "berta@there wrote to this case as well: 1 more." in screen.plain
 
 
 def test_no_color_is_respected_on_a_terminal(terminal):

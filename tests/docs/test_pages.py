@@ -120,5 +120,5 @@ def test_every_dependency_is_told():
     project = tomllib.loads(text_of(ROOT / "pyproject.toml"))["project"]
     needed = [*project["dependencies"], *project["optional-dependencies"]["dev"]]
     told = prose(ROOT / "docs/dependencies.md")
-    for name in (re.split(r"[<>=]", entry)[0] for entry in needed):
+    for name in (re.split(r"[\[<>=]", entry)[0] for entry in needed):
         assert f"**{name}**" in told

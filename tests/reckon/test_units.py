@@ -2,7 +2,7 @@
 
 import pytest
 
-from faultnet.reckon.units import UNITS, UnfitNumberError, converted, quantity
+from faultnet.reckon.units import ALIASES, UNITS, UnfitNumberError, converted, quantity
 
 # Equivalents as tables print them (NIST SP 811, appendix B, and NIST Handbook 44, appendix C),
 # from memory; none is the factor that the program holds for the unit.
@@ -22,6 +22,15 @@ PUBLISHED = [
     (0.25, "h", "min", 15.0, 1e-9),
     (90.0, "s", "min", 1.5, 1e-9),
     (2.0, "Mohm", "kohm", 2000.0, 1e-9),
+    (1.0, "hp", "kW", 0.7457, 1e-4),
+    (1.0, "ft3", "gal", 7.4805, 1e-4),
+    (1.0, "gal", "floz", 128.0, 1e-3),
+    (1.0, "gal", "cup", 16.0, 1e-3),
+    (1.0, "floz", "mL", 29.5735, 1e-4),
+    (1.0, "gpm", "gal/day", 1440.0, 1e-9),
+    (1.0, "m3/h", "gpm", 4.4029, 1e-4),
+    (1.0, "day", "h", 24.0, 1e-9),
+    (1.0, "m/s", "ft/s", 3.28084, 1e-5),
 ]
 
 
@@ -51,6 +60,13 @@ def test_written_ways(text):
         ("nan psi", "no number"),
         ("infpsi", "no number"),
         ("50,5psi", "point, not a comma"),
+        ("1,000psi", "nothing between thousands"),
+        ("30/50psi", "no number"),
+        ("3/2psi", "no number"),
+        ("1/0psi", "no number"),
+        ("1/2/4psi", "no number"),
+        ("9" * 5000 + "psi", "beyond all measure"),
+        ("9" * 5000 + "-1/2psi", "no unit"),
         ("1e999psi", "beyond all measure"),
         ("50min", "measures time"),
         ("50pzi", "one of Pa, kPa, bar"),
@@ -61,6 +77,32 @@ def test_written_ways(text):
 def test_refused(text, reason):
     with pytest.raises(UnfitNumberError, match=reason):
         quantity(text, "psi")
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("1/16in", 0.0625),
+        ("1-1/4in", 1.25),
+        ('1 1/2"', 1.5),
+        ("-1/2in", -0.5),
+        ("\u22121/2in", -0.5),
+        ("1'", 12.0),
+    ],
+)
+def test_fractions(text, inches):
+    assert quantity(text, "in") == pytest.approx(inches)
+
+
+@pytest.mark.parametrize("name", ALIASES)
+def test_other_ways_to_write_a_unit(name):
+    assert converted(3.0, name, ALIASES[name]) == pytest.approx(3.0)
+
+
+def test_other_ways_fold_capitals_too():
+    assert quantity("3 Gallons", "gal") == pytest.approx(3.0)
+    assert quantity("50f", "degF") == pytest.approx(50.0)
+    assert quantity("2Mohm", "ohm") == pytest.approx(2e6)
 
 
 def test_unit_of_the_knowledge_alone():

@@ -7,9 +7,9 @@ import pytest
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.shipped import shipped_folder
-from faultnet.visit.events import Opened
-from faultnet.visit.visit import Visit, visit_of
-from tests.visit.press import press
+from faultnet.cases.events import Opened
+from faultnet.visit.visit import Visit
+from tests.visit.press import opened, press
 
 SMALL = Path(__file__).parent / "knowledge"
 
@@ -39,7 +39,7 @@ def shipped(_cache) -> Subject:
 @pytest.fixture
 def fresh(small: Subject) -> Visit:
     """Return a visit of which nothing but the beginning is known."""
-    return visit_of(small, (Opened("small-pump"),))
+    return opened(small, Opened("small-pump"))
 
 
 @pytest.fixture

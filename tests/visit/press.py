@@ -1,7 +1,25 @@
 """Replying to a visit by keys, as a person would."""
 
+from faultnet.advice.subject import Subject
+from faultnet.cases.entry import Entry, Writer
+from faultnet.cases.events import AnyEvent
 from faultnet.visit.turn import Turn
-from faultnet.visit.visit import Visit
+from faultnet.visit.visit import Visit, visit_of
+
+ANNA = Writer("anna@here")
+
+
+def written(*events: AnyEvent, by: Writer = ANNA) -> tuple[Entry, ...]:
+    """Return events as one person writes them down, one after the other."""
+    entries = (by.begin(events[0]),)
+    for event in events[1:]:
+        entries = (*entries, by.entry(entries[0].log, event, entries))
+    return entries
+
+
+def opened(subject: Subject, *events: AnyEvent) -> Visit:
+    """Return the visit of one person after events, the first of which opens it."""
+    return visit_of(subject, written(*events), ANNA)
 
 
 def press(visit: Visit, *keys: str) -> Visit:

@@ -1,6 +1,6 @@
 """Danger comes before everything, and nothing goes on until it is made safe."""
 
-from faultnet.visit.events import Event, MadeSafe, Told
+from faultnet.cases.events import Event, MadeSafe, Told
 from faultnet.visit.turn import Turn
 from tests.visit.press import labels, pick, press, text
 
@@ -81,7 +81,7 @@ def test_dealt_with_in_one_round_it_still_stops_in_the_next(begun):
     visit = pick(begun, "The pump never stops", "y", "y")
     visit = visit.after(Told("never-stops", "yes"))
     assert visit.turn.kind == "seen"
-    from faultnet.visit.events import RepairDone
+    from faultnet.cases.events import RepairDone
 
     visit = press(visit.after(RepairDone("renew-valve")), "y")
     assert visit.turn.kind == "danger"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from faultnet.visit import events as e
+from faultnet.cases import events as e
 from faultnet.visit.set_ups import undo_order
 from tests.visit.press import key_of, labels, press, text
 

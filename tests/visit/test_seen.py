@@ -2,11 +2,11 @@
 
 import pytest
 
-from faultnet.visit.events import Opened, Told
+from faultnet.cases.events import Opened, Told
 from faultnet.visit.seen import by_use
 from faultnet.visit.turn import Turn
-from faultnet.visit.visit import Visit, visit_of
-from tests.visit.press import key_of, labels, pick, press
+from faultnet.visit.visit import Visit
+from tests.visit.press import key_of, labels, opened, pick, press
 
 
 def test_what_the_house_can_tell_comes_first(begun):
@@ -17,7 +17,7 @@ def test_what_the_house_can_tell_comes_first(begun):
 
 @pytest.fixture
 def pump(shipped) -> Visit:
-    return visit_of(shipped, (Opened("jet-pump-cistern"),))
+    return opened(shipped, Opened("jet-pump-cistern"))
 
 
 def places(visit: Visit, *findings: str) -> list[int]:

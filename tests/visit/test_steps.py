@@ -5,7 +5,7 @@ import math
 import pytest
 
 from faultnet.advice.step import Advice, Step
-from faultnet.visit import events as e
+from faultnet.cases import events as e
 from faultnet.visit.steps import duration
 from faultnet.visit.turn import Turn
 from tests.visit.press import labels, press, text

@@ -2,8 +2,8 @@
 
 import pytest
 
+from faultnet.cases import events as e
 from faultnet.inference.engine import TooLargeError
-from faultnet.visit import events as e
 from tests.visit.press import key_of, labels, press
 
 

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import pytest
 
 from faultnet.advice.subject import Subject
-from faultnet.visit.events import Denied, Event, MadeSafe, Opened, Told
-from faultnet.visit.visit import Visit, visit_of
+from faultnet.cases.events import Denied, Event, MadeSafe, Opened, Told
+from faultnet.visit.visit import Visit
+from tests.visit.press import opened
 
 HALF = 0.5
 
@@ -71,7 +72,7 @@ class Site:
 )
 def test_a_fault_is_found_and_mended(shipped, cause, complaint, layout):
     site = Site(shipped, cause, {"switch": "plain", "source-level": "below-pump", **layout})
-    visit = visit_of(shipped, (Opened("jet-pump-cistern"),)).after(_no_danger(shipped))
+    visit = opened(shipped, Opened("jet-pump-cistern")).after(_no_danger(shipped))
     visit = visit.after(Told(complaint, "yes"))
     for _ in range(80):
         if visit.over:

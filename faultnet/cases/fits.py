@@ -1,0 +1,91 @@
+"""Whether what an event names is still there: knowledge changes between two days."""
+
+import math
+from collections.abc import Container, Mapping
+from typing import Protocol
+
+from faultnet.cases import events as e
+from faultnet.model.knowledge import Knowledge
+from faultnet.model.system import System
+from faultnet.network.network import Network
+
+
+class Known(Protocol):
+    """A system with its knowledge and its network; indices follow the network."""
+
+    @property
+    def knowledge(self) -> Knowledge:
+        """What the files say."""
+
+    @property
+    def system(self) -> System:
+        """The kind of installation."""
+
+    @property
+    def network(self) -> Network:
+        """Its network."""
+
+    @property
+    def roots(self) -> Mapping[str, int]:
+        """Root id to index."""
+
+    @property
+    def findings(self) -> Mapping[str, int]:
+        """Finding id to index."""
+
+
+def fits(known: Known, event: e.Event) -> bool:
+    """Whether the knowledge still holds what an event names."""
+    knowledge = known.knowledge
+    match event:
+        case e.Told(about, answer):
+            return answer in answers_about(known, about)
+        case e.NotKnown(about) | e.Picked(about):
+            return bool(answers_about(known, about))
+        case e.Measured(reading, parts):
+            return _readable(known, reading, parts)
+    places: dict[type[e.Event], tuple[Container[str], str]] = {
+        e.MadeSafe: (known.findings, "finding"),
+        e.RepairDone: (knowledge.repairs, "repair"),
+        e.StepDone: (knowledge.checks, "step"),
+        e.StepBegun: ({*knowledge.checks, *knowledge.repairs}, "step"),
+    }
+    there, field = places.get(type(event), ((), ""))
+    return not field or getattr(event, field) in there
+
+
+def answers_about(known: Known, about: str) -> tuple[str, ...]:
+    """Return what can be answered about a finding, circumstance or layout; else nothing."""
+    if about in known.findings:
+        return (*known.knowledge.findings[about].all_answers, "yes", "no")
+    if about in known.roots:
+        return known.network.roots[known.roots[about]].states
+    return ()
+
+
+def alike(known: Known, about: str, first: str, second: str) -> bool:
+    """Whether two answers can both be true: yes goes with every abnormal one."""
+    return bool(_meant(known, about, first) & _meant(known, about, second))
+
+
+def _meant(known: Known, about: str, answer: str) -> frozenset[str]:
+    if about not in known.findings:
+        return frozenset((answer,))
+    finding = known.knowledge.findings[about]
+    if answer in finding.all_answers:
+        return frozenset((answer,))
+    return frozenset(finding.answers[1:] if answer == "yes" else finding.answers[:1])
+
+
+def _readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
+    """Whether a reading is one of the system's, complete, and of numbers that can be."""
+    entry = known.knowledge.readings.get(reading)
+    if entry is None or entry.finding not in known.findings or parts.keys() != entry.takes.keys():
+        return False
+    endless = (-math.inf, math.inf)
+    for part, value in parts.items():
+        low, high = (n.value for n in entry.possible[part]) if part in entry.possible else endless
+        least = entry.at_least[part].value if part in entry.at_least else -math.inf
+        if not (math.isfinite(value) and max(low, least) <= value <= high):
+            return False
+    return True

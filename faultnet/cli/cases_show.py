@@ -1,0 +1,128 @@
+"""`cases show`: where one case stands, and its events."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from faultnet.cli import kept_cases, options
+from faultnet.cli.cases import moment, named
+from faultnet.cli.output import show, show_json
+
+if TYPE_CHECKING:
+    from faultnet.advice.subject import Subject
+    from faultnet.cases.case import Case
+    from faultnet.cases.store.listing import Listed
+    from faultnet.cases.store.store import Log
+    from faultnet.cli.screen import Screen
+
+
+@click.command("show")
+@named
+@options.knowledge
+@options.as_json
+def show_command(case: str, folder: Path | None, as_json: bool) -> int:
+    """Show where a case stands: what is known, what is in conflict, what happened."""
+    from faultnet.advice.subject import make_subject
+    from faultnet.authoring.shipped import shipped_folder
+    from faultnet.authoring.store import load
+    from faultnet.cases.fold import fold
+
+    with kept_cases.opened() as store:
+        listed = kept_cases.one(store, case)
+        log = store.read(listed.id)
+    if not listed.system:
+        raise click.UsageError(f"How {listed.id} was opened is not known.")
+    subject = make_subject(load(folder or shipped_folder()), listed.system)
+    folded = fold(subject, log.entries)
+    if as_json:
+        _as_json(folded, log)
+    else:
+        from faultnet.cli.screen import this_screen
+
+        show(_lines(this_screen(), subject, listed, folded, log))
+    return 0
+
+
+def _as_json(case: "Case", log: "Log") -> None:
+    import msgspec
+
+    from faultnet.cases.order import order_of
+    from faultnet.cli.cases_shape import case_shape
+
+    counting = {each.entry.id: each.round for each in case.entries}
+    events = [
+        {
+            **msgspec.to_builtins(entry),
+            "counts": entry.id in counting,
+            "round": counting[entry.id] + 1 if entry.id in counting else None,
+        }
+        for entry in order_of(log.entries).entries
+    ]
+    show_json({**case_shape(case, log), "log": events})
+
+
+def _lines(
+    screen: "Screen", subject: "Subject", listed: "Listed", case: "Case", log: "Log"
+) -> list[str]:
+    from faultnet.visit.told import HOW
+
+    where = " ".join(filter(None, (listed.name, case.site and f"({case.site})")))
+    told = [
+        subject.system.title,
+        f"Site: {where}" if where else "No site",
+        *(f"Follows: {name}" for name in case.follows),
+        HOW.get(case.ended, case.ended) or "Open",
+        f"Begun {moment(case.begun)}, last written {moment(case.touched)} by {case.last}",
+    ]
+    lines = [screen.bold(case.id), *(line for text in told for line in screen.wrap(text, 2))]
+    for remark in _remarks(case, log):
+        lines += screen.wrap(remark, 2, "!")
+    for conflict in _conflicts(subject, case):
+        lines += ["", *map(screen.alarm, screen.wrap(conflict[0]))]
+        lines += [line for text in conflict[1:] for line in screen.wrap(text, 2, "-")]
+    return [*lines, "", *_events(screen, subject, case)]
+
+
+def _remarks(case: "Case", log: "Log") -> list[str]:
+    counts = (
+        (log.unread, "event(s) could not be read: damaged, or of a newer faultnet"),
+        (case.unfit, "event(s) no longer fit the knowledge and are left out"),
+        (case.missing, "event(s) of somebody else have not arrived yet"),
+    )
+    return [f"{number} {what}." for number, what in counts if number]
+
+
+def _conflicts(subject: "Subject", case: "Case") -> list[list[str]]:
+    from faultnet.visit.told import answer_said, title_of
+
+    return [
+        [
+            f"Told differently: {title_of(subject, conflict.about)}",
+            *(
+                f"{voice.author} ({voice.speaker}), {moment(voice.at)}: "
+                f"{answer_said(subject, conflict.about, voice.value)}"
+                for voice in conflict.said
+            ),
+        ]
+        for conflict in case.conflicts
+    ]
+
+
+def _events(screen: "Screen", subject: "Subject", case: "Case") -> list[str]:
+    from faultnet.visit.told import said
+
+    lines: list[str] = []
+    number = day = None
+    for each in case.entries:
+        text = said(subject, each.entry.event)
+        if not text:
+            continue
+        if each.round != number and case.evidence.rounds[1:]:
+            number = each.round
+            lines.append(screen.bold(f"Round {number + 1}"))
+        if each.entry.at[:10] != day:
+            day = each.entry.at[:10]
+            lines.append(screen.dim(f"{day} (UTC)"))
+        lines += screen.wrap(f"{text}  [{each.entry.author}]", 7, each.entry.at[11:16])
+    return lines
