@@ -21,12 +21,15 @@ from faultnet.inference.engine import (
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import CELL_LIMIT, Query
 from faultnet.inference.rows import Row
+from faultnet.inference.what_ifs import answers, what_ifs
 from faultnet.model.finding import CANNOT
 from faultnet.network.network import Finding, Link, Network
 from faultnet.network.tables import Array
 
 PRESENCE = ("absent", "present")
 """The states of a cause."""
+RARE = 1e-4
+"""Answers rarer than this are asked about one by one; they are told by subtracting else."""
 
 Answer: TypeAlias = str | tuple[str, ...]
 
@@ -108,20 +111,63 @@ class Lattice:
     ) -> dict[Candidate, dict[Answer, tuple[float, Beliefs]]]:
         """Return, per candidate and answer, its probability and the beliefs after it.
 
-        What follows an answer is asked anew with the answer as evidence, so that nothing
-        is lost where it is rare. The beliefs after an impossible answer are empty. Raises
+        Where only causes are asked for, all answers are weighed at once. What follows a
+        rare answer, or any other target, is asked anew with the answer as evidence, so that
+        nothing is lost. The beliefs after an impossible answer are empty. Raises
         ``ImpossibleEvidenceError`` for the evidence itself, and ``TooLargeError``.
         """
         base = self._total(evidence)
+        known = self._at_once(evidence, targets, candidates)
         results: dict[Candidate, dict[Answer, tuple[float, Beliefs]]] = {}
         for candidate in candidates:
-            names = (candidate,) if isinstance(candidate, str) else candidate
+            names = _names([candidate])
             results[candidate] = {}
             for states in product(*map(self.states, names)):
                 answer = states[0] if isinstance(candidate, str) else states
-                after = self._with(evidence, dict(zip(names, states, strict=True)), states, names)
-                results[candidate][answer] = self._after(after, targets, base)
+                found = known.get((tuple(names), states))
+                if found is None:
+                    told = dict(zip(names, states, strict=True))
+                    found = self._after(self._with(evidence, told, states, names), targets, base)
+                results[candidate][answer] = found
         return results
+
+    def _at_once(
+        self, evidence: Evidence, targets: Sequence[str], candidates: Sequence[Candidate]
+    ) -> dict[tuple[tuple[str, ...], tuple[str, ...]], tuple[float, Beliefs]]:
+        """Weigh what can be weighed in one go: answers that are not rare, causes after them."""
+        asked = [
+            (tuple(names), states)
+            for names in (_names([c]) for c in candidates)
+            if names and not any(name in evidence or name in self.causes for name in names)
+            for states in product(*map(self.states, names))
+        ]
+        if not asked or any(v not in self.causes or self._by_rows(v) for v in targets):
+            return {}
+        query = self._compiled(evidence, ())
+        findings = [self.findings[v] for v in _names(candidates) if v in self.findings]
+        ready = what_ifs(self.network, query.observed, findings)
+        expander = Expander(ready.query)
+        wanted = [
+            expander.joint(self._term(expander, *pair) for pair in zip(names, states, strict=True))
+            for names, states in asked
+        ]
+        weighed = answers(ready, wanted)
+        total = float(ready.masses([Row()]).totals[0])
+        found = {}
+        for pair, weight, causes in zip(asked, weighed.totals, weighed.causes, strict=True):
+            if weight > RARE * total:
+                present = {v: min(float(causes[self.causes[v]] / weight), 1.0) for v in targets}
+                beliefs = {
+                    v: dict(zip(PRESENCE, (1.0 - p, p), strict=True)) for v, p in present.items()
+                }
+                found[pair] = (float(weight / total), beliefs)
+        return found
+
+    def _term(self, expander: Expander, name: str, state: str) -> Terms:
+        states = self.states(name)
+        if name in self.roots:
+            return expander.root(self.roots[name], states.index(state))
+        return expander.answer(self.findings[name], states.index(state))
 
     def _after(
         self, evidence: Evidence | None, targets: Sequence[str], base: float
