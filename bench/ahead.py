@@ -16,7 +16,7 @@ from faultnet.authoring.store import load
 from faultnet.model.evidence import Answer, Evidence, Round
 
 SYSTEM = "jet-pump-cistern"
-COMPLAINTS = (
+COMPLAINTS: tuple[dict[str, str], ...] = (
     {"never-shuts-off": "yes", "gauge-falls-isolated": "yes"},
     {"no-water": "yes"},
     {"no-pressure-build": "yes", "prime-level-falls": "quickly"},

@@ -32,7 +32,7 @@ COMMANDS = {
     "--help": ("--help",),
     "rank --help": ("rank", "--help"),
 }
-HEAVY = ("numpy", "pgmpy", "rich", "yaml")
+HEAVY = ("numpy", "pgmpy", "sqlalchemy", "yaml")
 """What help must not import."""
 
 

@@ -279,7 +279,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--problems", type=int, default=200, help="problems of shop size")
     parser.add_argument("--published", type=int, default=6, help="seeds of the published size")
-    parser.add_argument("--most", type=int, default=20_000, help="positions in the last of them")
+    parser.add_argument("--most", type=int, default=100_000, help="positions for one of them")
     parser.add_argument("--processes", type=int, default=1, help="of which each needs 1 GB")
     parser.add_argument("--budgets", type=int, nargs="*", default=[40, 80])
     asked = parser.parse_args()

@@ -41,6 +41,18 @@ def opened() -> "Iterator[Store]":
         raise CannotKeepError(str(error)) from error
 
 
+def shown() -> str:
+    """Return where the store lies, without a password; raise ``CannotKeepError``."""
+    from faultnet.cases.store.place import place_of
+    from faultnet.cases.store.trouble import StoreError
+    from faultnet.cli.places import data_folder
+
+    try:
+        return place_of(os.environ.get(PATH), data_folder()).shown
+    except StoreError as error:
+        raise CannotKeepError(str(error)) from error
+
+
 def writer() -> "Writer":
     """Return who writes: FAULTNET_AUTHOR or the name of the user, at this machine."""
     from faultnet.cases.entry import Writer

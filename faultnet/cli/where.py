@@ -19,16 +19,23 @@ def command(as_json: bool) -> int:
     """Show where knowledge, cache and data lie.
 
     FAULTNET_KNOWLEDGE, FAULTNET_CACHE and FAULTNET_DATA name other folders; with
-    FAULTNET_CACHE set to nothing, nothing is kept between runs.
+    FAULTNET_CACHE set to nothing, nothing is kept between runs. FAULTNET_STORE names
+    another file or server for sites and cases.
     """
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import cache_folder
+    from faultnet.cli import kept_cases
     from faultnet.cli.imported import folder as networks
 
+    try:
+        store = kept_cases.shown()
+    except kept_cases.CannotKeepError as error:
+        store = str(error)
     places = {
         "knowledge": shipped_folder(),
         "cache": cache_folder(),
         "data": data_folder(),
+        "store": store,
         "networks": networks(),
         "reports": report_folder(),
     }

@@ -22,7 +22,10 @@ def _own_places(tmp_path_factory):
     with pytest.MonkeyPatch.context() as patch:
         for variable in ("FAULTNET_CACHE", "FAULTNET_DATA", "XDG_STATE_HOME"):
             patch.setenv(variable, str(places / variable.lower()))
-        for variable in ("FAULTNET_KNOWLEDGE", "NO_COLOR", "COLUMNS"):
+        for variable in (
+            *("FAULTNET_KNOWLEDGE", "FAULTNET_STORE", "FAULTNET_AUTHOR"),
+            *("NO_COLOR", "COLUMNS"),
+        ):
             patch.delenv(variable, raising=False)
         yield
 

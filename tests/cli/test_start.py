@@ -8,7 +8,7 @@ import pytest
 from faultnet.cli.table import COMMANDS
 from tests.cli.conftest import ROOT, start
 
-HEAVY = ("numpy", "pgmpy", "rich", "yaml")
+HEAVY = ("numpy", "pgmpy", "sqlalchemy", "yaml")
 
 IMPORTED = """
 import sys
