@@ -26,6 +26,8 @@ Examples:
   faultnet visit --site site-h3k9mp
 """
 
+AHEAD = 1.0
+"""Seconds that may be spent on each step to look further ahead."""
 LAST = "-"
 """What stands for the case that was touched last."""
 
@@ -117,7 +119,7 @@ class _Beginning:
             layout=layout,
         )
         writer = kept_cases.writer()
-        visit = visit_of(subject, (writer.begin(opened),), writer)
+        visit = visit_of(subject, (writer.begin(opened),), writer, AHEAD)
         keeping = Keeping(self._store, visit.id)
         keeping.keep(visit.entries[0])
         return _hold(talker, visit, keeping, note)
@@ -145,7 +147,7 @@ def _go_on(
         raise click.UsageError(f"How {listed.id} was opened is not known; it cannot go on.")
     subject = make_subject(knowledge, listed.system)
     log = store.read(listed.id)
-    visit = visit_of(subject, log.entries, kept_cases.writer())
+    visit = visit_of(subject, log.entries, kept_cases.writer(), AHEAD)
     if as_json:
         from faultnet.cli.cases_shape import case_shape
 
@@ -168,7 +170,7 @@ def _joined(visit: "Visit", keeping: "Keeping", who: str | None) -> "Visit":
     subject = visit.talk.subject
     visit = visit.after(Joined(who or "technician", knowledge=subject.knowledge.version))
     others = keeping.keep(visit.entries[-1])
-    return visit_of(subject, (*visit.entries, *others), visit.writer)
+    return visit_of(subject, (*visit.entries, *others), visit.writer, AHEAD)
 
 
 def _hold(talker: "Conversation", visit: "Visit", keeping: "Keeping", note: str) -> int:

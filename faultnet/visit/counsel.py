@@ -23,13 +23,16 @@ _KEPT = 32
 class Counsel:
     """Ranking, next steps and the worth of findings, for whoever is at the pump.
 
+    ``seconds`` may be spent on each step to look further ahead.
+
     Every call raises ``ConflictError`` for answers that cannot all be true and
     ``TooLargeError``.
     """
 
-    def __init__(self, subject: Subject, who: str) -> None:
+    def __init__(self, subject: Subject, who: str, seconds: float = 0.0) -> None:
         self.subject = subject
         self.who = who
+        self.seconds = seconds
         self._kept: dict[tuple[str, bytes], Any] = {}
 
     def ranking(self, evidence: Evidence) -> Ranking:
@@ -45,7 +48,9 @@ class Counsel:
         advice = self._once(
             what,
             evidence,
-            lambda: next_steps(self.subject, evidence, self.who, leave_out=without),
+            lambda: next_steps(
+                self.subject, evidence, self.who, leave_out=without, seconds=self.seconds
+            ),
         )
         if advice.conflict:
             raise ConflictError(advice.conflict)

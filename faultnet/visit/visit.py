@@ -169,11 +169,16 @@ class Visit:
         return msgspec.structs.replace(turn, bar=() if turn.kind == "ended" else tuple(bar))
 
 
-def visit_of(subject: Subject, entries: tuple[Entry, ...], writer: Writer) -> Visit:
-    """Return the visit that has these entries, for whoever replies."""
+def visit_of(
+    subject: Subject, entries: tuple[Entry, ...], writer: Writer, seconds: float = 0.0
+) -> Visit:
+    """Return the visit that has these entries, for whoever replies.
+
+    ``seconds`` may be spent on each step to look further ahead.
+    """
     at = progress_of(subject, entries, writer.author)
     who = at.case.sitting(writer.author).who
-    return Visit(Talk(subject, Counsel(subject, who)), writer, entries, at)
+    return Visit(Talk(subject, Counsel(subject, who, seconds)), writer, entries, at)
 
 
 def _visit(talk: Talk, writer: Writer, entries: tuple[Entry, ...]) -> Visit:
