@@ -19,8 +19,8 @@ class Keyboard:
     def key(self) -> str | None:
         """Return one key in small letters; Enter is the empty text.
 
-        What was pressed before the question stood there is no answer to it; what comes
-        together with a key, such as Enter out of habit, is not another one.
+        What was pressed before the question stood there is no answer to it, and neither
+        are many keys at once; Enter behind a key, out of habit, does no harm.
         """
         if not self.live:
             return self.line()
@@ -29,8 +29,8 @@ class Keyboard:
             pressed = click.getchar()
         except EOFError:
             return None
-        if not pressed.startswith("\x1b"):
-            pressed = pressed[:1]
+        if len(pressed) == 2 and pressed[1] in "\r\n":
+            pressed = pressed[0]
         if pressed in {"\r", "\n"}:
             return ""
         return pressed.lower() if pressed.isprintable() else "that"

@@ -363,6 +363,12 @@ def test_many_keys_at_once_answer_nothing(terminal, data):
     assert kept(data)[-1] == {"what": "made-safe", "finding": "tingle"}
 
 
+def test_enter_behind_a_key_does_no_harm(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    screen.press("n\n").wait("The installation")
+    assert kept(data)[-1]["what"] == "denied"
+
+
 @pytest.mark.parametrize(("columns", "rows"), [(40, 20), (80, 24)])
 def test_it_fits_the_terminal(terminal, columns, rows):
     screen = terminal("small-pump", columns=columns, rows=rows).wait("n  none of these")
