@@ -29,6 +29,8 @@ class Expander(msgspec.Struct, frozen=True, dict=True):
     def answer(self, finding: int, answer: int) -> Terms:
         """Terms of one answer; the answer after the last level is ``cannot``."""
         entry = self.query.network.findings[finding]
+        if not entry.needs:
+            return self._shown(finding, entry, answer)
         takeable = self._all_normal(entry.needs)
         if answer == len(entry.answers):
             return _minus(ALWAYS, takeable)
@@ -52,7 +54,7 @@ class Expander(msgspec.Struct, frozen=True, dict=True):
         unhidden = self._all_normal(entry.hidden_by)
         if level == 0:
             low = _times(unhidden, self._at_most(finding, 0))
-            return plus(_minus(ALWAYS, unhidden), low)
+            return low if unhidden is ALWAYS else plus(_minus(ALWAYS, unhidden), low)
         exact = _minus(self._at_most(finding, level), self._at_most(finding, level - 1))
         return _times(unhidden, exact)
 
@@ -74,8 +76,14 @@ class Expander(msgspec.Struct, frozen=True, dict=True):
         A rule is worked in once per term, highest finding first: within a term its
         link is one and the same throw, however often the finding is limited.
         """
+        plain, ruled = self._ruled.isdisjoint, []
         done: Terms = {}
         for key, coefficient in terms.items():
+            if plain([finding for finding, _ in key[0]]):
+                done[key] = coefficient
+            else:
+                ruled.append((key, coefficient))
+        for key, coefficient in ruled:
             _add(done, self._worked_in(key, coefficient))
         return [(Row(limits=limits, roots=masks), c) for (limits, masks), c in done.items()]
 

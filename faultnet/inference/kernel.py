@@ -31,6 +31,7 @@ class Factors:
         self.rows = rows
         self.by_cause = np.ascontiguousarray(rows.weights.T)
         self.changed = (self.by_cause != 1.0).any(axis=1)
+        self.shares: dict[int, list[tuple[int, Weight, Weight]]] = {}
 
 
 class Kernel:
@@ -210,8 +211,11 @@ class Kernel:
     # blocks: causes without effects
 
     def shares(self, step: Step, factors: Factors) -> list[tuple[int, Weight, Weight]]:
-        """Per cause of a block its whole weight, and that of being there now."""
-        found: list[tuple[int, Weight, Weight]] = []
+        """Per cause of a block its whole weight, and that of being there now; kept."""
+        kept = factors.shares.get(id(step))
+        if kept is not None:
+            return kept
+        found: list[tuple[int, Weight, Weight]] = factors.shares.setdefault(id(step), [])
         for taken in self.causes.taken(step):
             whole: Weight = taken.absent
             there: Weight = 0.0
