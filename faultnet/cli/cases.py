@@ -1,6 +1,6 @@
 """`cases`: the cases that are kept, and what is done with them as a whole."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -8,6 +8,7 @@ import click
 
 from faultnet.cli import kept_cases, options
 from faultnet.cli.output import show, show_json
+from faultnet.cli.words import Words
 
 if TYPE_CHECKING:
     from faultnet.cases.store.listing import Listed
@@ -41,45 +42,20 @@ COMMANDS = {
 """Command to its module, where it is called ``NAME_command``, and what it does."""
 
 
-class Group(click.Group):
-    """A group that imports a command when it is asked for."""
+class Group(Words):
+    """The group of what is done with cases."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 the base gives it
-        """Return the names in the order of the table."""
-        return list(COMMANDS)
+    before = "cases "
 
-    def get_command(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        cmd_name: str,
-    ) -> click.Command | None:
+    def about(self) -> Mapping[str, str]:
+        """Return each command with what it does."""
+        return {name: about for name, (_, about) in COMMANDS.items()}
+
+    def made(self, name: str) -> click.Command:
         """Import a command."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = import_module(f"faultnet.cli.{COMMANDS[cmd_name][0]}")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
+        module = import_module(f"faultnet.cli.{COMMANDS[name][0]}")
+        command: click.Command = getattr(module, f"{name}_command")
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find a command; an unknown one is told with what may have been meant."""
-        name = args[0]
-        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
-            from faultnet.authoring.nearest import did_you_mean
-
-            hint = did_you_mean(name, COMMANDS)
-            raise click.UsageError(f"There is no command `cases {name}`. {hint}".rstrip(), ctx)
-        return super().resolve_command(ctx, args)
-
-    def format_commands(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        formatter: click.HelpFormatter,
-    ) -> None:
-        """List the commands from the table alone."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, about) for name, (_, about) in COMMANDS.items()])
 
 
 @click.group("cases", cls=Group, epilog=EXAMPLES, invoke_without_command=True)

@@ -1,11 +1,12 @@
 """`reckon`: the calculators, one sub-word each, built from what each of them asks."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import click
 
 from faultnet.cli import options
+from faultnet.cli.words import Words
 from faultnet.reckon.ask import Ask
 from faultnet.reckon.calculator import Calculator
 from faultnet.reckon.calculators import CALCULATORS, SUBJECTS, calculator
@@ -30,32 +31,19 @@ OPEN: dict[str, Any] = {
 }
 
 
-class Calculators(click.Group):
-    """A group whose calculators are imported when they are asked for."""
+class Calculators(Words):
+    """The group of calculators."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 the base gives it
-        """Return the names in the order of the list."""
-        return list(CALCULATORS)
+    kind = "calculator"
+    otherwise = "faultnet reckon lists them."
 
-    def get_command(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        cmd_name: str,
-    ) -> click.Command | None:
+    def about(self) -> Mapping[str, str]:
+        """Return each calculator with what it answers."""
+        return {name: each.answers for name, each in CALCULATORS.items()}
+
+    def made(self, name: str) -> click.Command:
         """Make the command of a calculator."""
-        return _command(cmd_name) if cmd_name in CALCULATORS else None
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find a calculator; an unknown one is told with what may have been meant."""
-        name = args[0]
-        if name not in CALCULATORS and not name.startswith("-") and not ctx.resilient_parsing:
-            from faultnet.authoring.nearest import did_you_mean
-
-            hint = did_you_mean(name, CALCULATORS) or "faultnet reckon lists them."
-            raise click.UsageError(f"There is no calculator `{name[:40]}`. {hint}", ctx)
-        return super().resolve_command(ctx, args)
+        return _command(name)
 
     def format_commands(
         self,
@@ -67,17 +55,6 @@ class Calculators(click.Group):
             formatter.write(f"\n{question}\n")
             with formatter.indentation():
                 formatter.write_dl([(name, each.answers) for name, each in _about(subject)])
-
-    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
-        """Complete names and options without importing any calculator."""
-        from click.shell_completion import CompletionItem
-
-        names = [
-            CompletionItem(name, help=each.answers)
-            for name, each in CALCULATORS.items()
-            if name.startswith(incomplete)
-        ]
-        return [*names, *click.Command.shell_complete(self, ctx, incomplete)]
 
 
 class Numbers(click.Command):

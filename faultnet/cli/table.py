@@ -1,10 +1,12 @@
 """The table of commands: a command is imported when it is asked for, not before."""
 
+from collections.abc import Mapping
 from importlib import import_module
 from keyword import iskeyword
-from typing import Any
 
 import click
+
+from faultnet.cli.words import Words
 
 COMMANDS: dict[str, str] = {
     "systems": "The systems that can be asked about, and what can be said of each.",
@@ -23,54 +25,16 @@ COMMANDS: dict[str, str] = {
 """Command to what it does; it stands in the module of that name as ``command``."""
 
 
-class Table(click.Group):
-    """A group whose commands are listed from the table and imported one at a time."""
+class Table(Words):
+    """The group of all commands."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 the base gives it
-        """Return the names in the order of the table."""
-        return list(COMMANDS)
+    def about(self) -> Mapping[str, str]:
+        """Return each command with what it does."""
+        return COMMANDS
 
-    def get_command(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        cmd_name: str,
-    ) -> click.Command | None:
+    def made(self, name: str) -> click.Command:
         """Import a command."""
-        if cmd_name not in COMMANDS:
-            return None
         # A module cannot be called after a word of the language.
-        module = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        module = f"{name}_" if iskeyword(name) else name
         command: click.Command = import_module(f"faultnet.cli.{module}").command
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find a command; an unknown one is told with what may have been meant."""
-        name = args[0]
-        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
-            from faultnet.authoring.nearest import did_you_mean
-
-            hint = did_you_mean(name, COMMANDS)
-            raise click.UsageError(f"There is no command `{name}`. {hint}".rstrip(), ctx)
-        return super().resolve_command(ctx, args)
-
-    def format_commands(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        formatter: click.HelpFormatter,
-    ) -> None:
-        """List the commands from the table alone."""
-        with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
-
-    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[Any]:
-        """Complete names and options without importing any command."""
-        from click.shell_completion import CompletionItem
-
-        names = [
-            CompletionItem(name, help=about)
-            for name, about in COMMANDS.items()
-            if name.startswith(incomplete)
-        ]
-        return [*names, *click.Command.shell_complete(self, ctx, incomplete)]
