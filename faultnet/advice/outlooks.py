@@ -180,16 +180,17 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
             scale *= (1.0 - after) / (1.0 - before)
         return Tip(tuple(odds), scale)
 
-    @property
+    @cached_property
     def _base_order(self) -> tuple[str, ...]:
-        """The shortlist, best per minute first."""
-        return self.situation.shortlist
+        """The repairs worth their minutes, best first."""
+        situation = self.situation
+        return situation.screen.order(np.ones_like(situation.chances), SHORTLIST)
 
     @cached_property
     def _first_orders(self) -> list[tuple[str, ...]]:
         return [
             (first, *(r for r in self._base_order if r != first))
-            for first in self._base_order[:FIRST_REPAIRS]
+            for first in self.situation.shortlist[:FIRST_REPAIRS]
         ]
 
     @cached_property

@@ -22,6 +22,8 @@ from faultnet.network.network import Condition
 
 Array = npt.NDArray[np.float64]
 
+SAVES = 0.25
+"""Share of its price that a repair must save by this quick look; rough, so well under one."""
 SELDOM = 0.01
 """How often a finding is taken not to be takeable; judgement, only for this quick look."""
 
@@ -29,13 +31,17 @@ SELDOM = 0.01
 class Screen(msgspec.Struct, frozen=True, dict=True):
     """Quick values from the probability of each cause, in network order.
 
-    ``prices`` are the minutes of each repair from the present state of the site.
+    ``prices`` are the minutes of each repair from the present state of the site, ``alone``
+    the probability of each cause before anything was said but about roots; ``goal`` are the
+    findings that a repair is to end.
     """
 
     subject: Subject
     chances: Array
     prices: dict[str, float]
     specialist: float
+    alone: Array | None = None
+    goal: tuple[int, ...] = ()
 
     @cached_property
     def repairs(self) -> list[str]:
@@ -105,26 +111,44 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         totals = np.maximum(np.add.reduceat(weights, first), 1e-300)
         return [float(x) for x in np.array(prices) + follow / totals]
 
-    def order(self, likelihood: Array, most: int) -> tuple[str, ...]:
+    def order(self, likelihood: Array, most: int, *, sparing: bool = True) -> tuple[str, ...]:
         """The repairs that most likely end the trouble after an answer, best per minute first.
 
         ``likelihood`` is P(answer | cause). A cause that is no likelier than it was
-        before anything was said is there by coincidence, and is not what to mend.
+        before anything was said is there by coincidence, and is not what to mend. With
+        ``sparing``, a repair that costs much more than it saves of the specialist is left out.
         """
-        (gains,) = self._gains((likelihood * self._excess)[None])
-        chosen = np.argsort(-gains, kind="stable")[:most]
+        responsible = likelihood * self._excess
+        (gains,) = self._gains(responsible[None])
         prices = np.array([self.prices[r] for r in self.repairs])
-        ranked = sorted(chosen, key=lambda k: (-gains[k] / prices[k], k))
+        chosen = np.argsort(-gains, kind="stable")[:most]
+        ranked = sorted(chosen.tolist(), key=lambda k: (-gains[k] / prices[k], k))
+        if sparing:
+            ranked = self._worth(ranked, gains / max(responsible.sum(), 1e-300), prices)
         return tuple(self.repairs[k] for k in ranked)
+
+    def _worth(self, ranked: Sequence[int], chances: Array, prices: Array) -> list[int]:
+        """Leave out repairs that cost much more than they save."""
+        left, kept = 1.0, []
+        for k in ranked:
+            if chances[k] * self.specialist > SAVES * prices[k] * left:
+                kept.append(k)
+                left -= chances[k]
+        return kept
 
     @cached_property
     def _excess(self) -> Array:
-        """How much likelier than by itself each cause is; a single fault is no coincidence."""
-        network = self.subject.network
-        if network.faults == "one":
+        """How much likelier than by itself each cause is that shows any of the goal.
+
+        A cause that only brings such a one along does not end it when it is mended, and a
+        single fault is no coincidence.
+        """
+        if self.alone is None or self.subject.network.faults == "one":
             return self.chances
-        alone = np.array([cause.probability for cause in network.causes])
-        return np.asarray(np.maximum(self.chances - alone, 0.0))
+        excess = np.maximum(self.chances - self.alone, 0.0)
+        if self.goal:
+            excess = excess * (self.shown[list(self.goal)] > 0.0).any(axis=0)
+        return np.asarray(excess)
 
     def _said(self, about: str, speaker: str) -> Array:
         """P(answer given | cause present), by answer and cause; worked out once."""

@@ -56,7 +56,12 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
         network, observed = self.subject.network, self.query.observed
         if self.thorough:
             return network, observed
-        return averaged(network, self.roots), msgspec.structs.replace(observed, roots={})
+        return self._averaged, msgspec.structs.replace(observed, roots={})
+
+    @cached_property
+    def _averaged(self) -> Network:
+        """The network with its roots averaged out under what is believed of them."""
+        return averaged(self.subject.network, self.roots)
 
     @cached_property
     def state(self) -> State:
@@ -82,12 +87,13 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
             for repair in self.subject.mended_by
             if self.who != "caller" or repairs[repair].work.who == "caller"
         }
-        return Screen(self.subject, self.chances, prices, self.specialist)
+        alone = np.array([cause.probability for cause in self._averaged.causes])
+        return Screen(self.subject, self.chances, prices, self.specialist, alone, self.goal)
 
     @cached_property
     def shortlist(self) -> tuple[str, ...]:
         """The repairs that mend most of what is likely."""
-        return self.screen.order(np.ones_like(self.chances), SHORTLIST)
+        return self.screen.order(np.ones_like(self.chances), SHORTLIST, sparing=False)
 
     @cached_property
     def possible(self) -> list[Candidate]:
