@@ -232,7 +232,7 @@ def test_next_with_time_says_how_far_it_looked_and_shows_the_plan(faultnet):
     assert "The plan" in ran.out
     told = faultnet(*hums, "--json").json
     assert told["planner"] == "deeper"
-    assert told["plan"]["expected"] <= told["plan"]["one_step"]
+    assert told["plan"]["expected"] <= told["plan"]["one_step"] + 1e-6
     assert told["gap"] >= 0.0
     assert told["plan"]["first"]["branches"]
 
