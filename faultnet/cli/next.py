@@ -91,6 +91,11 @@ def command(
     if path is not None:
         from faultnet.cli import imported_shown
 
+        if thorough or whole or seconds:
+            raise click.UsageError(
+                "An imported network is looked at one step ahead, exactly: "
+                "leave out --seconds, --plan and --thorough."
+            )
         count = limit or (None if as_json else SHOWN)
         return imported_shown.look_ahead(asked, path, count, as_json=as_json)
     from faultnet.advice.steps import next_steps

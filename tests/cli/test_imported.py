@@ -176,6 +176,13 @@ def test_options_for_networks_are_refused_for_systems(option, faultnet):
     assert "is for imported networks" in ran.err
 
 
+@pytest.mark.parametrize("option", [("--seconds", "1"), ("--plan",), ("--thorough",)])
+def test_next_on_a_network_looks_one_step_ahead_and_says_so(option, lawn, faultnet):
+    ran = faultnet("next", "lawn", "-f", "wet=yes", *option)
+    assert ran.code == 2
+    assert "one step ahead" in ran.err
+
+
 def test_a_system_is_never_written_over(lawn, faultnet):
     for name in (CISTERN, CISTERN.upper()):
         ran = faultnet("import", lawn, "--name", name)
