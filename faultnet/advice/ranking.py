@@ -13,6 +13,9 @@ from faultnet.inference.rows import Row
 from faultnet.model.evidence import Evidence
 from faultnet.network.build import UNLISTED
 
+RARE = 1e-6
+"""Below this, one less the chance of absence has too few digits left."""
+
 
 class RankedCause(msgspec.Struct, frozen=True):
     """A cause with its probability, and its group when others look alike."""
@@ -104,6 +107,8 @@ def believe(subject: Subject, query: Query, *, brought: bool = True) -> Beliefs:
     without = query.weigh([Row(absent=(cause,)) for cause in followers])
     for cause, weight in zip(followers, without, strict=True):
         present = 1.0 - weight / total
+        if present < RARE:
+            present = query.weigh_present(cause) / total
         name = subject.network.causes[cause].id
         chances[name] = min(max(float(present), chances[name]), 1.0)
     roots = {}

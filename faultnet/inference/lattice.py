@@ -23,11 +23,9 @@ from faultnet.inference.query import CELL_LIMIT, Query
 from faultnet.inference.rows import Row
 from faultnet.inference.what_ifs import answers, what_ifs
 from faultnet.model.finding import CANNOT
-from faultnet.network.network import Finding, Link, Network
+from faultnet.network.network import PRESENCE, Finding, Link, Network
 from faultnet.network.tables import Array
 
-PRESENCE = ("absent", "present")
-"""The states of a cause."""
 RARE = 1e-4
 """Answers rarer than this are asked about one by one; they are told by subtracting else."""
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
 from typing import TypeVar
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -18,7 +19,7 @@ from faultnet.inference.rows import Row, RowBatch, RowMaker, Scope
 from faultnet.inference.status import OFF, Statuses
 from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep
 from faultnet.inference.timeline import Timeline
-from faultnet.network.network import Network
+from faultnet.network.network import PRESENCE, Finding, Link, Network
 
 Array = npt.NDArray[np.float64]
 T = TypeVar("T")
@@ -126,6 +127,21 @@ class Query:
         """P(evidence and tally state), by tally state."""
         self.refuse(self.plan.cells)
         return np.asarray(self.sweep.forward(self.row_maker.batch([Row()]))[0] * self.constant)
+
+    def weigh_present(self, cause: int) -> float:
+        """P(evidence and the cause is there now), come of itself or brought; no subtraction.
+
+        The cause is given a finding that shows it and nothing else, and that is seen: a
+        query of its own. Raises ``TooLargeError``.
+        """
+        seen = Finding(
+            f"{self.network.causes[cause].id} seen", PRESENCE, (0.0,), (Link(cause, (1.0,)),)
+        )
+        findings = (*self.network.findings, seen)
+        network = msgspec.structs.replace(self.network, findings=findings)
+        told = {**self.observed.findings, (len(findings) - 1, self.observed.now): (0.0, 1.0)}
+        query = Query(network, msgspec.structs.replace(self.observed, findings=told))
+        return 0.0 if query.statuses.impossible else float(query.weigh([Row()])[0])
 
     def weigh(self, rows: Sequence[Row]) -> Array:
         """P(evidence and row) for each row."""

@@ -24,6 +24,9 @@ Condition: TypeAlias = tuple[tuple[int, tuple[bool, ...]], ...]
 Levels: TypeAlias = tuple[float, ...]
 """The chance of bringing a finding to each of its abnormal levels."""
 
+PRESENCE = ("absent", "present")
+"""The states of a cause."""
+
 
 class Root(msgspec.Struct, frozen=True):
     """A variable without parents; the prior sums to one."""

@@ -6,6 +6,7 @@ from math import prod
 from faultnet.model.finding import CANNOT
 from faultnet.network.chains import Chains, Event, held
 from faultnet.network.network import (
+    PRESENCE,
     Bring,
     Cause,
     Condition,
@@ -25,7 +26,6 @@ TROUBLE: dict[str, dict[str, str]] = {
     "any": {},
 }
 """The evidence that says what is taken as known, by ``Network.faults``."""
-PRESENCE = ("absent", "present")
 PRESENT = (False, True)
 COUNTS = ("none", "one", "otherwise")
 

@@ -160,6 +160,7 @@ def test_extreme_numbers_lose_no_digits(seed, faults):
             assert abs(absent - (total - present)) <= ALLOWED * total
             if cause not in brought:
                 assert digits_lost(masses.causes[cause], present) <= ALLOWED
+            assert digits_lost(query.weigh_present(cause), present) <= ALLOWED
         for root, by_state in masses.roots.items():
             for state, mass in enumerate(by_state):
                 wanted = sum((w for w, x in reference if x.roots[root] == state), mpf(0))
