@@ -7,7 +7,7 @@ import click
 
 from faultnet.cli import kept_cases, options
 from faultnet.cli.cases import named
-from faultnet.cli.output import CannotWriteError, show, show_json
+from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
 if TYPE_CHECKING:
     from faultnet.cases.entry import Entry
@@ -42,7 +42,7 @@ def export_command(case: str, output: Path | None, without_customer: bool, as_js
     if output is None:
         show([text.decode().rstrip("\n")])
         return 0
-    _write(output, text)
+    write_file(output, text)
     if as_json:
         show_json({"case": listed.id, "file": str(output), "events": len(log.entries)})
     else:
@@ -100,22 +100,3 @@ def _tell(told: "list[Json]", *, as_json: bool) -> int:
         for each in refused:
             click.echo(each["error"], err=True)
     return 1 if refused else 0
-
-
-def _write(path: Path, text: bytes) -> None:
-    """Write a file that only its owner can read, in place of another only when it is whole."""
-    import os
-    import tempfile
-
-    try:
-        handle, new = tempfile.mkstemp(prefix=f".{path.name[:40]}-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(text)
-            Path(new).replace(path)
-        except BaseException:
-            Path(new).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        reason = error.strerror or "the disk says no"
-        raise CannotWriteError(f"{path} cannot be written: {reason}.") from error

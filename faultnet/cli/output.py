@@ -2,8 +2,10 @@
 
 import contextlib
 import json
+import os
 import sys
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Any, TextIO
 
 import click
@@ -39,6 +41,27 @@ def show_error(refusal: Refusal, *, as_json: bool) -> None:
     for text in filter(None, (refusal.message, refusal.hint)):
         _write(_plain(text), sys.stderr)
     return None
+
+
+def write_file(path: Path, text: bytes) -> None:
+    """Write a file that only its owner can read, in place of another only when it is whole.
+
+    Raises ``CannotWriteError``.
+    """
+    import tempfile
+
+    try:
+        handle, new = tempfile.mkstemp(prefix=f".{path.name[:40]}-", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(text)
+            Path(new).replace(path)
+        except BaseException:
+            Path(new).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        reason = error.strerror or "the disk says no"
+        raise CannotWriteError(f"{path} cannot be written: {reason}.") from error
 
 
 def _write(text: str, stream: TextIO | None) -> None:

@@ -15,6 +15,7 @@ COMMANDS: dict[str, str] = {
     "why": "What moved a cause, and what would change the ranking.",
     "visit": "From the first question to the mended cause, guided.",
     "cases": "The cases and sites that are kept: list, show, hand over, close, purge.",
+    "report": "The service report of a case, for the customer or the office.",
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",

@@ -24,6 +24,11 @@ class World:
     answers: dict[str, str]
 
     @property
+    def layout(self) -> dict[str, str]:
+        """The layout, as the record of a site that was visited before would have it."""
+        return {layout: self.answers[layout] for layout in self.subject.system.layout}
+
+    @property
     def mending(self) -> set[str]:
         """The repairs that mend a true cause."""
         return {self.subject.knowledge.causes[cause].repair for cause in self.case.cause}

@@ -1,0 +1,1 @@
+"""What is printed or handed over: the service report of a case, for customer and office."""

@@ -1,0 +1,134 @@
+"""Drinking water, safety, what to watch and what is due: the second half of a report."""
+
+from faultnet.cases import events as e
+from faultnet.report.course import Course
+from faultnet.report.document import Block, Bullets, Paragraph, Section, Table
+from faultnet.report.words import NOT_TAKEN, Audience, said, titles
+from faultnet.visit.told import title_of
+
+FULL = (
+    "It calls for a full dose of chlorine, flushing, and a water sample. Do not drink this water "
+    "or cook with it until a laboratory has found the sample free of coliform bacteria; use other "
+    "water until then. Do not lead strongly chlorinated water into a septic tank. What your health "
+    "department says goes before this paper."
+)
+"""County rules on disinfecting wells (Loudoun, Marion): the sample before drinking; a state's
+guide on heavy doses: after any opening; Loudoun: not to the septic tank."""
+
+WIPE = (
+    "It calls for the parts to be wiped with a chlorine solution as they go in, and for the line "
+    "to be flushed before the water is used."
+)
+"""Common practice, no source: one fitting is wiped and flushed."""
+
+DUE = {
+    "mended-proof-open": "The work is still to be proved.",
+    "made-safe": "It was made safe only; the fault itself is still to be mended.",
+    "temporary": "The repair is a temporary one; the lasting one is still to come.",
+    "part-on-order": "The work goes on when the part has come.",
+    "declined": "The work was declined by the customer and is still to be done.",
+    "no-access": "Nobody could get to the pump; another visit is needed.",
+    "referred": "The specialist goes on from here.",
+}
+"""What an ending leaves to be done."""
+
+DANGERS = {
+    "safe": "met, and noted as dealt with.",
+    "gone": "told, and not there when it was looked at again.",
+    "open": "not noted as dealt with.",
+}
+"""How a danger stands."""
+
+
+def drinking_water(course: Course) -> Section:
+    """Return what the work calls for before the water is drunk again."""
+    blocks: list[Block] = []
+    for size, text in (("full", FULL), ("wipe", WIPE)):
+        called = tuple(d.repair.id for d in course.done if d.repair.disinfect == size)
+        if called:
+            which = titles(course, tuple(dict.fromkeys(called)))
+            blocks.append(Paragraph(f"The work done: {which}. {text}", warning=size == "full"))
+    if blocks:
+        blocks.append(Paragraph("Not taken down in the case; to be filled in by hand:"))
+        head = ("Product", "Dose", "From, to", "Sample, result")
+        blocks.append(Table(head, (("",) * len(head),)))
+    elif course.done:
+        text = "The work that was done does not call for disinfection."
+        blocks.append(Paragraph(text))
+    else:
+        blocks.append(Paragraph("No work was done that calls for disinfection."))
+    return Section("Disinfection and drinking water", tuple(blocks))
+
+
+def safety(course: Course) -> Section:
+    """Return the dangers, the faults that safety forbids, and what is left standing."""
+    blocks: list[Block] = []
+    for met in course.met:
+        text = f"{met.finding.title}: {DANGERS[met.state]}"
+        if met.state == "open":
+            text = f"{text} {met.danger.say} {met.danger.send}"
+        blocks.append(Paragraph(text, warning=met.state == "open"))
+    known = course.subject.knowledge.causes
+    mended = {c for done in course.done if done.helped for c in course.mended(done)}
+    for seen in course.seen:
+        if known[seen.cause].audit and seen.cause not in mended:
+            text = f"{known[seen.cause].title}: seen, and not noted as mended."
+            blocks.append(Paragraph(text, warning=True))
+    left = tuple(s for s in course.case.evidence.set_ups if not s.startswith("called:"))
+    if left:
+        blocks.append(Paragraph("Still so at the site, as far as was noted:"))
+        blocks.append(Bullets(tuple(title_of(course.subject, name) for name in left)))
+    if not blocks:
+        asked = any(isinstance(each.entry.event, e.Denied) for each in course.case.entries)
+        told = "The dangers were asked about and denied." if asked else "No danger was noted."
+        blocks.append(Paragraph(told))
+    if course.case.ended == "declined":
+        blocks.append(Paragraph("The customer declined the work.", warning=True))
+    elif course.case.ended == "made-safe":
+        blocks.append(Paragraph("The system was made safe and left so.", warning=True))
+    return Section("Safety", tuple(blocks))
+
+
+def watch(course: Course, audience: Audience) -> Section:
+    """Return what to watch: the complaint, and what the fault can lead to."""
+    blocks: list[Block] = []
+    back = tuple(said(course, a, audience) for a in course.complaints if course.wrong(a))
+    if back and course.done:
+        blocks += [Paragraph("Call again when any of this comes back:"), Bullets(back)]
+    known = course.subject.knowledge.causes
+    causes = dict.fromkeys(seen.cause for seen in course.seen)
+    if not causes:
+        single = [course.mended(done) for done in course.done if done.helped]
+        causes = dict.fromkeys(names[0] for names in single if len(names) == 1)
+    chains = tuple(
+        f"{known[cause].title} can lead to: {known[link.cause].title}"
+        for cause in causes
+        for link in known[cause].leads_to
+        if link.cause in course.subject.causes and link.cause not in causes
+    )
+    if chains:
+        blocks += [Paragraph("What can have followed from the fault:"), Bullets(chains)]
+    if not blocks:
+        blocks.append(Paragraph("Nothing was noted to watch for."))
+    return Section("What to watch", tuple(blocks))
+
+
+def due(course: Course) -> Section:
+    """Return what is to be done next."""
+    told = [DUE[course.case.ended]] if course.case.ended in DUE else []
+    if not course.case.ended:
+        told.append("The case is still open.")
+    last = course.done[-1] if course.done else None
+    if last and last.proof in {"later", "no"} and last.repair.proof:
+        told.append(f"Proof to be taken: {last.repair.proof}")
+    if any(done.repair.disinfect == "full" for done in course.done):
+        told.append("A water sample, before the water is drunk.")
+    told.append("Date of the next visit: none was set.")
+    return Section("Next due", (Bullets(tuple(told)),))
+
+
+def by_hand() -> Section:
+    """Return what the case does not hold and a paper needs."""
+    rows = tuple((name, "") for name in ("Technician", "Licence number", "Signature, date"))
+    note = Paragraph(f"{NOT_TAKEN} To be filled in by hand:")
+    return Section("Signed", (note, Table(("What", "By hand"), rows)))
