@@ -57,7 +57,7 @@ class Run:
     mended: bool = False
     state: State = frozenset()
     trouble: list[str] = field(default_factory=list)
-    """Turns of a visit at which answers could not be reckoned with."""
+    """Turns of a visit at which an answer had to be left out: too much at once, or a conflict."""
 
     @property
     def minutes(self) -> float:

@@ -56,7 +56,7 @@ def _figures(played: Played) -> list[str]:
         *_head(f"{count} cases", list(played)),
         f"| mended without the specialist | {' | '.join(map(str, mended))} |",
         *(f"| {name} | {' | '.join(f'{x:.1f}' for x in row)} |" for name, row in rows.items()),
-        f"| cases with answers at odds | {' | '.join(map(str, unfit))} |",
+        f"| cases with answers left out | {' | '.join(map(str, unfit))} |",
     ]
 
 
