@@ -1,37 +1,47 @@
 """How likely each answer of a check is, exactly."""
 
 from collections.abc import Iterable, Sequence
-from math import fsum
+from math import fsum, inf
 from typing import TypeAlias
 
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.subject import Subject
 from faultnet.inference.downsets import Expander
+from faultnet.inference.engine import TooLargeError
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 
 Asked: TypeAlias = tuple[Candidate, Sequence[dict[str, str]]]
 """A check with joint answers to it."""
 
+MOST = 2**30
+"""Cells that the sweeps for one advice may work through; some seconds."""
 TOGETHER = 2**18
 """Cells that a sweep for several checks at once may work through; else each has its own."""
 
 
-def weigh_answers(subject: Subject, base: Query, asked: Sequence[Asked]) -> list[list[float]]:
+def weigh_answers(
+    subject: Subject, base: Query, asked: Sequence[Asked], most: float = inf
+) -> list[list[float]]:
     """Return P(evidence and answers) for joint answers of each check.
+
+    Raises ``TooLargeError`` where more than ``most`` cells would have to be worked through.
 
     ``base`` is the evidence alone, causes counted. Only the causes that evidence and
     answers speak about are swept; the case that there is no cause at all is taken off.
     """
     query = _query(subject, base, (candidate for candidate, _ in asked))
     if len(asked) > 1 and query.plan.work > TOGETHER:
-        return [weigh_answers(subject, base, [each])[0] for each in asked]
+        return [weigh_answers(subject, base, [each], most / len(asked))[0] for each in asked]
     expander = Expander(query)
     outcomes = [
         [expander.rows(candidate.terms(subject, expander, answers)) for answers in wanted]
         for candidate, wanted in asked
     ]
     unique = list(dict.fromkeys(r for each in outcomes for terms in each for r, _ in terms))
+    if query.plan.work * len(unique) > most:
+        dear = [subject.network.findings[d.finding].id for d in query.draws if d.tracked]
+        raise TooLargeError(query.plan.work * len(unique), int(most), dear)
     weights = query.weigh(unique)
     if not query.counting:
         weights = weights - _no_cause(subject, base, unique)

@@ -46,7 +46,8 @@ class Advice(msgspec.Struct, frozen=True):
 
     ``considered`` checks could be done, ``examined`` of them were valued. Unless
     ``exact``, plans after an answer were valued with unknown roots averaged out. With a
-    ``plan`` the best step was found looking further ahead than one step.
+    ``plan`` the best step was found looking further ahead than one step. With
+    ``rough_answers`` the chances of answers are averages as well.
     """
 
     system: str
@@ -59,6 +60,7 @@ class Advice(msgspec.Struct, frozen=True):
     exact: bool = False
     conflict: tuple[Said, ...] = ()
     plan: "Plan | None" = None
+    rough_answers: bool = False
 
     @property
     def planner(self) -> str:

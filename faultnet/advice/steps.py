@@ -5,16 +5,19 @@ time, a search looks further ahead and the step that it finds best is worth what
 leads to. The probabilities of causes and answers are exact. Which checks are examined
 is chosen by the quick screen; how many there were is said. Plans after an answer are
 valued with unknown layout and circumstances averaged out, unless the advice is asked
-to be thorough: then everything is exact, and slower.
+to be thorough: then everything is exact, and slower. Where exact chances of answers
+would take many seconds, they are told as the plans took them.
 """
 
 from collections.abc import Collection, Sequence
+from functools import cached_property
+from math import inf
 from typing import TYPE_CHECKING
 
 import msgspec
 import numpy as np
 
-from faultnet.advice.answers import weigh_answers
+from faultnet.advice.answers import MOST, weigh_answers
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.conflict import conflict
 from faultnet.advice.dangers import DangerMet, dangers_met, withheld
@@ -26,7 +29,7 @@ from faultnet.advice.situation import Situation
 from faultnet.advice.step import Advice, Outcome, Step
 from faultnet.advice.subject import Subject
 from faultnet.advice.works import told_wrong
-from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
 
@@ -90,6 +93,7 @@ def next_steps(
         len(situation.examined),
         thorough,
         plan=plan,
+        rough_answers=stepping.rough,
     )
 
 
@@ -99,7 +103,7 @@ def _plan(outlooks: Outlooks, seconds: float) -> "Plan":
     return look_ahead(outlooks, seconds)
 
 
-class _Stepping(msgspec.Struct, frozen=True):
+class _Stepping(msgspec.Struct, frozen=True, dict=True):
     """Turns outlooks into priced steps."""
 
     situation: Situation
@@ -147,26 +151,43 @@ class _Stepping(msgspec.Struct, frozen=True):
         )
 
     def _checks(self) -> list[Step]:
-        """The best of the checks looked at, their answers weighed exactly."""
+        """The best of the checks looked at, with the chances of their answers."""
+        exact = self._weighed
+        chances = [look.chances for look in self._best] if exact is None else exact
+        return self._spoiling_priced(
+            [self._check(look, p) for look, p in zip(self._best, chances, strict=True)]
+        )
+
+    @cached_property
+    def _best(self) -> list[Look]:
+        """The checks that are shown, and what a plan begins with."""
         looks = sorted(self.outlooks.looks, key=self.outlooks.value)
         most = len(looks) if self.situation.thorough else SHOWN
-        best = [k for k in looks if k in looks[:most] or self._planned(k)]
-        weights = weigh_answers(
-            self.situation.subject,
-            self.situation.query,
-            [(look.candidate, look.answers) for look in best],
-        )
-        return self._spoiling_priced(
-            [self._check(*pair) for pair in zip(best, weights, strict=True)]
-        )
+        return [k for k in looks if k in looks[:most] or self._planned(k)]
+
+    @cached_property
+    def _weighed(self) -> list[tuple[float, ...]] | None:
+        """The chances of answers, exact; None where that would take too long."""
+        situation = self.situation
+        asked = [(look.candidate, look.answers) for look in self._best]
+        most = inf if situation.thorough else MOST
+        try:
+            weights = weigh_answers(situation.subject, situation.query, asked, most)
+        except TooLargeError:
+            return None
+        return [tuple(w / situation.beliefs.total for w in each) for each in weights]
+
+    @property
+    def rough(self) -> bool:
+        """Whether the chances of answers are those that the plans took."""
+        return not self.situation.withheld and self._weighed is None
 
     def _planned(self, look: Look) -> bool:
         """Whether a look is what the plan begins with."""
         return self.plan is not None and self.plan.first.step.id == look.candidate.check.id
 
-    def _check(self, look: Look, weights: Sequence[float]) -> Step:
+    def _check(self, look: Look, chances: tuple[float, ...]) -> Step:
         situation = self.situation
-        chances = tuple(w / situation.beliefs.total for w in weights)
         costs: Sequence[float] = ()
         if self.plan is not None and self._planned(look):
             from faultnet.advice.ahead import follow_up

@@ -133,6 +133,7 @@ def shape(advice: "Advice", limit: int | None = None) -> "Json":
         "considered": advice.considered,
         "examined": advice.examined,
         "exact": advice.exact,
+        "answers_exact": not advice.rough_answers,
         "planner": advice.planner,
         "gap": advice.gap,
         "plan": plan(advice.plan) if advice.plan else None,
@@ -170,6 +171,8 @@ def text(
         roughly = (
             "The minutes that follow an answer are valued roughly; --thorough does it exactly."
         )
+        if advice.rough_answers:
+            roughly += " So are the chances of answers here: exact ones would take too long."
         lines += ["", *map(screen.dim, screen.wrap(roughly))]
     return lines
 

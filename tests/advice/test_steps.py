@@ -184,3 +184,11 @@ def test_thorough_advice_agrees_on_the_answers(subject):
         for joint in one.keys() & other.keys():
             assert one[joint] == pytest.approx(other[joint], rel=1e-9)
     assert all(a <= b for a, b in pairwise(sorted(s.expected_total for s in slow.values())))
+
+
+def test_chances_that_would_take_too_long_are_told_as_averages(subject, monkeypatch):
+    exact = next_steps(subject, say(no_water="yes"))
+    monkeypatch.setattr("faultnet.advice.steps.MOST", 1.0)
+    rough = next_steps(subject, say(no_water="yes"))
+    assert (exact.rough_answers, rough.rough_answers) == (False, True)
+    assert rough.steps[0].id == exact.steps[0].id
