@@ -2,18 +2,26 @@
 
 from faultnet.cases.events import ProcedureBegun
 from faultnet.model.procedure import Procedure, Step
+from faultnet.visit.progress import Progress
+from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import KEYS, Line, Reply, Turn, lines
 from faultnet.visit.walking import BACK, limits
 
 
-def read(talk: Talk, name: str) -> Turn:
-    """Return a procedure with its limits and stop conditions; without a name, the list."""
+def read(talk: Talk, at: Progress, name: str) -> Turn:
+    """Return a procedure with its limits and stop conditions; without a name, the list.
+
+    Those that the step at hand is done by come first.
+    """
     if name:
         procedure = talk.subject.knowledge.procedures[name]
         walk = Reply("w", "walk it, one step at a time", ProcedureBegun(name))
         return Turn("how", "How to", procedure.title, _body(procedure), (walk, BACK))
-    procedures = talk.subject.knowledge.procedures.values()
+    work = work_of(talk, at.step or at.shown or at.repair)
+    known = talk.subject.knowledge.procedures
+    named = work.procedures if work else ()
+    procedures = [known[each] for each in dict.fromkeys((*named, *known))]
     replies = [
         Reply(key, each.title, view=f"how:{each.id}")
         for key, each in zip(KEYS, procedures, strict=False)

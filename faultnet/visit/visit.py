@@ -129,7 +129,7 @@ class Visit:
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
             "reading": lambda: readings.reading_turn(self.talk, which),
             "ways": closing.ways,
-            "how": lambda: procedures.read(self.talk, which),
+            "how": lambda: procedures.read(self.talk, self.at, which),
             "part": lambda: walking.part_turn(self.talk, self.at),
             "leave": lambda: walking.leave_turn(self.talk, self.at),
         }

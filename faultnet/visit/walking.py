@@ -19,7 +19,7 @@ from faultnet.reckon.units import UnfitNumberError
 from faultnet.visit.progress import Progress
 from faultnet.visit.readings import numbers_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines
+from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines, plain
 
 MINUTES = "minutes"
 """The limit that a timer goes with."""
@@ -51,7 +51,7 @@ def procedure_of(talk: Talk, at: Progress) -> Procedure:
 
 def limits(step: Step) -> str:
     """Return what limits a step, in words."""
-    return ", ".join(f"{number.value:g} {unit}" for unit, number in step.limit.items())
+    return ", ".join(f"{number.value:g} {plain(unit)}" for unit, number in step.limit.items())
 
 
 def leave_so(procedure: Procedure) -> tuple[Line, ...]:

@@ -182,3 +182,9 @@ def test_an_event_at_another_step_changes_nothing(begun):
 )
 def test_what_no_longer_fits(small, event):
     assert not fits(small, event)
+
+
+def test_the_procedures_of_the_step_at_hand_come_first(small, begun):
+    assert labels(begun.view("how"))[0] == "Fill the pump"
+    repairing = visit_of(small, written(*BEFORE, e.StepBegun("renew-valve")), Writer("anna@here"))
+    assert labels(repairing.view("how"))[:2] == ["Read the gauge twice", "Fill the pump"]
