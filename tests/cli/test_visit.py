@@ -461,3 +461,23 @@ def test_interrupting_a_timer_keeps_all(terminal, data):
     assert screen.ended() == 130
     assert "Traceback" not in screen.plain
     assert kept(data)[-1]["what"] == "timer-started"
+
+
+@pytest.mark.parametrize("columns", [40, 80])
+def test_the_shipped_hold_test_is_walked_at_any_width(visit, data, monkeypatch, columns):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    shipped = ("jet-pump-cistern", "--knowledge", ROOT / "knowledge")
+    visit(*shipped, typed="n\ns\n?\n")
+    due = visit("--resume", "--knowledge", ROOT / "knowledge", typed="h\n").out
+    (key,) = [
+        line.split()[0] for line in due.splitlines() if line.endswith("Hold test, step by step")
+    ]
+    walk = f"h\n{key}\nw\n\n\n\nm\n50\n\nm\n44 15\n"
+    told = visit("--resume", "--knowledge", ROOT / "knowledge", typed=walk)
+    screens = told.out.partition("Kept as")[0].splitlines()[2:]
+    assert max(map(len, screens)) <= columns
+    assert kept(data)[-1] == {
+        "what": "measured",
+        "reading": "hold",
+        "parts": {"start": 50.0, "end": 44.0, "minutes": 15.0},
+    }
