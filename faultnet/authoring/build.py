@@ -5,7 +5,7 @@ from typing import TypeVar
 from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
-from faultnet.authoring.forms.procedure import PROCEDURE
+from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -20,6 +20,7 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
+from faultnet.model.reading import Reading
 from faultnet.model.words import Words
 
 T = TypeVar("T")
@@ -71,7 +72,7 @@ def build(
         set_ups=found.set_ups,
         readings=found.readings,
         look_alikes=found.look_alikes,
-        procedures=_procedures(documents, scope),
+        procedures=_procedures(documents, scope, found.readings),
         systems={each.id: each for each in systems if each},
     )
     return knowledge, tuple(told)
@@ -112,9 +113,11 @@ def _list(kind: str, form: Form[T], documents: tuple[Document, ...], scope: Scop
     return found
 
 
-def _procedures(documents: tuple[Document, ...], scope: Scope) -> dict[str, Procedure]:
+def _procedures(
+    documents: tuple[Document, ...], scope: Scope, readings: dict[str, Reading]
+) -> dict[str, Procedure]:
     read = (
-        PROCEDURE.read(each.top, scope.about(each.stem), origin=each.top.origin)
+        read_procedure(each.top, readings, scope.about(each.stem))
         for each in documents
         if each.kind == "procedure"
     )

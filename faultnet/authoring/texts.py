@@ -6,6 +6,7 @@ from faultnet.model.check import Work
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.layout import Circumstance, Layout
 from faultnet.model.origin import Origin
+from faultnet.model.procedure import Step
 
 Placed = tuple[str, Origin, str]
 
@@ -38,10 +39,14 @@ def _work(work: Work) -> tuple[str, ...]:
     return (*work.steps, *work.cautions)
 
 
+def _step_texts(step: Step) -> tuple[str, ...]:
+    return (step.do, step.stop_when, step.caution, step.meanwhile)
+
+
 def _others(knowledge: Knowledge) -> Iterator[tuple[str, Origin, tuple[str, ...]]]:
     for procedure in knowledge.procedures.values():
-        steps = tuple(t for s in procedure.steps for t in (s.do, s.stop_when, s.caution))
-        said = (procedure.title, procedure.about, *procedure.before)
+        steps = tuple(t for s in procedure.steps for t in _step_texts(s))
+        said = (procedure.title, procedure.about, *procedure.before, *procedure.after)
         yield procedure.id, procedure.origin, (*said, *steps)
     facts: tuple[Layout | Circumstance, ...] = (
         *knowledge.layouts.values(),

@@ -5,6 +5,7 @@ import secrets
 import time
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 import msgspec
 
@@ -86,6 +87,11 @@ def time_text(now: float) -> str:
     """Return a time as it is written."""
     whole = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(now))
     return f"{whole}.{int(now * 1000) % 1000:03d}Z"
+
+
+def seconds_of(text: str) -> float:
+    """Return a time that was written, in seconds since 1970."""
+    return datetime.fromisoformat(text.removesuffix("Z")).replace(tzinfo=UTC).timestamp()
 
 
 def is_site(log: str) -> bool:

@@ -9,6 +9,16 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
 from faultnet.network.network import Network
 
+WALKED = (
+    e.ProcedureBegun,
+    e.ProcedureStepDone,
+    e.ProcedureBack,
+    e.TimerStarted,
+    e.ProcedureStopped,
+    e.ProcedureLeft,
+)
+"""Events of a procedure."""
+
 
 class Known(Protocol):
     """A system with its knowledge and its network; indices follow the network."""
@@ -44,6 +54,10 @@ def fits(known: Known, event: e.Event) -> bool:
             return bool(answers_about(known, about))
         case e.Measured(reading, parts):
             return _readable(known, reading, parts)
+        case e.PartRead(reading, parts):
+            return _partly_readable(known, reading, parts)
+        case _ if isinstance(event, WALKED):
+            return _walkable(known, event.procedure, getattr(event, "number", 0))
     places: dict[type[e.Event], tuple[Container[str], str]] = {
         e.MadeSafe: (known.findings, "finding"),
         e.RepairDone: (knowledge.repairs, "repair"),
@@ -52,6 +66,11 @@ def fits(known: Known, event: e.Event) -> bool:
     }
     there, field = places.get(type(event), ((), ""))
     return not field or getattr(event, field) in there
+
+
+def _walkable(known: Known, procedure: str, step: int) -> bool:
+    entry = known.knowledge.procedures.get(procedure)
+    return entry is not None and 0 <= step < len(entry.steps)
 
 
 def answers_about(known: Known, about: str) -> tuple[str, ...]:
@@ -80,7 +99,13 @@ def _meant(known: Known, about: str, answer: str) -> frozenset[str]:
 def _readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
     """Whether a reading is one of the system's, complete, and of numbers that can be."""
     entry = known.knowledge.readings.get(reading)
-    if entry is None or entry.finding not in known.findings or parts.keys() != entry.takes.keys():
+    whole = entry is not None and parts.keys() == entry.takes.keys()
+    return whole and _partly_readable(known, reading, parts)
+
+
+def _partly_readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
+    entry = known.knowledge.readings.get(reading)
+    if entry is None or entry.finding not in known.findings or parts.keys() - entry.takes.keys():
         return False
     endless = (-math.inf, math.inf)
     for part, value in parts.items():

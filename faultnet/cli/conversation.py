@@ -9,6 +9,7 @@ import click
 from faultnet.cases.entry import Entry
 from faultnet.cases.events import AnyEvent, Undone
 from faultnet.cli import dress
+from faultnet.cli.countdown import Countdown
 from faultnet.cli.keyboard import Keyboard
 from faultnet.cli.output import show
 from faultnet.cli.screen import this_screen
@@ -25,13 +26,14 @@ class Conversation:
 
     def __init__(self) -> None:
         self._keyboard = Keyboard()
+        self._countdown = Countdown()
         self._clear = self._keyboard.live and os.environ.get("TERM", "dumb") != "dumb"
 
     def ask(self, turn: Turn, note: str = "") -> Reply | str | None:
         """Show a turn until it is replied to; a text where text was wanted, None at the end."""
         while True:
             self._show(turn, note)
-            text = self._keyboard.line() if turn.typed else self._keyboard.key()
+            text = self._keyboard.line() if turn.typed else self._key(turn)
             if text is None:
                 return None
             reply = turn.reply(text.lower())
@@ -81,8 +83,16 @@ class Conversation:
             body = []
             self._more()
         show([*body, *foot])
+        if turn.until and not self._keyboard.live:
+            show([f"Timer: {self._countdown.left(turn.until)}."])
         if turn.kind != "ended":
-            click.echo("> ", nl=False)
+            click.echo(self._countdown.prompt(turn.until), nl=False)
+
+    def _key(self, turn: Turn) -> str | None:
+        """Return a key; meanwhile the time that is left counts down."""
+        if not turn.until:
+            return self._keyboard.key()
+        return self._keyboard.key(lambda: self._countdown.tick(turn.until))
 
     def _more(self) -> bool:
         click.echo("-- any key: more --", nl=False)

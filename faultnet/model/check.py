@@ -30,6 +30,7 @@ VALVES = (
 class Work(msgspec.Struct, frozen=True):
     """What doing something at the site takes; minutes are hands-on and waiting.
 
+    ``procedures`` are those that it is done by.
     ``set_ups`` maps a set-up to whether it must be on (True) or off (False).
     """
 
@@ -44,6 +45,7 @@ class Work(msgspec.Struct, frozen=True):
     set_ups: dict[str, bool] = {}
     steps: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    procedures: tuple[str, ...] = ()
 
 
 class Check(msgspec.Struct, frozen=True):

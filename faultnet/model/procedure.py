@@ -6,16 +6,25 @@ from faultnet.model.origin import Number, Origin
 
 
 class Step(msgspec.Struct, frozen=True):
-    """One step; ``limit`` maps what is limited (minutes, psi, tries ...) to a number."""
+    """One step; ``limit`` maps what is limited (minutes, psi, tries ...) to a number.
+
+    ``meanwhile`` is what to look at during a wait; ``takes`` maps a reading to the parts
+    of it that are read at this step.
+    """
 
     do: str
     limit: dict[str, Number] = {}
     stop_when: str = ""
     caution: str = ""
+    meanwhile: str = ""
+    takes: dict[str, tuple[str, ...]] = {}
 
 
 class Procedure(msgspec.Struct, frozen=True):
-    """Steps in order, with what to have at hand before."""
+    """Steps in order, with what to have at hand before.
+
+    ``after`` is how the site is left when it ends early, by a stop condition or by will.
+    """
 
     id: str
     title: str
@@ -23,3 +32,4 @@ class Procedure(msgspec.Struct, frozen=True):
     steps: tuple[Step, ...]
     origin: Origin
     before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()

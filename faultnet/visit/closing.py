@@ -7,6 +7,7 @@ from faultnet.visit.set_ups import undo_order
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import HOW, title_of
 from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, numbered
+from faultnet.visit.walking import procedure_of
 
 LEAVE = (
     "Hatch, ports and covers closed and fastened.",
@@ -35,6 +36,7 @@ def leaving(talk: Talk, at: Progress) -> Turn | None:
         return None
     order = undo_order(talk.subject.knowledge, at.made)
     undo = [f"Undo: {title_of(talk.subject, s)}." for s in order]
+    undo += procedure_of(talk, at).after if at.walk.procedure else ()
     more = () if how.startswith("mended") else (UNMENDED,)
     body = lines("item", (*undo, *LEAVE, *more))
     done = Reply(DONE, "left safe: end the visit", Ended(how))

@@ -9,10 +9,11 @@ from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.cases.entry import Entry
 from faultnet.cases.fold import fold
-from faultnet.visit.progress import Progress, wrong
+from faultnet.visit.progress import Progress, Walk, wrong
+from faultnet.visit.walked import walked
 
-Own = tuple[str, str, bool]
-"""What of the conversation is an author's own: picked, step, doing."""
+Own = tuple[str, str, bool, Walk]
+"""What of the conversation is an author's own: picked, step, doing, walk."""
 
 
 def progress_of(subject: Subject, entries: Iterable[Entry], author: str) -> Progress:
@@ -25,12 +26,20 @@ def progress_of(subject: Subject, entries: Iterable[Entry], author: str) -> Prog
     own: dict[str, Own] = {}
     for each in case.entries:
         writer = each.entry.author
-        picked, step, doing = own.get(writer, (at.picked, at.step, at.doing))
-        at = _after(each.entry.event, subject, replace(at, picked=picked, step=step, doing=doing))
-        own[writer] = at.picked, at.step, at.doing
-    picked, step, doing = own.get(author, (at.picked, at.step, at.doing))
-    speaker = case.sitting(author).speaker
-    return replace(at, picked=picked, step=step, doing=doing, speaker=speaker, case=case)
+        at = _of(at, own.get(writer))
+        at = _after(each.entry.event, subject, at)
+        at = replace(at, walk=walked(at.walk, each.entry, subject.knowledge))
+        own[writer] = at.picked, at.step, at.doing, at.walk
+    at = _of(at, own.get(author))
+    return replace(at, speaker=case.sitting(author).speaker, case=case)
+
+
+def _of(at: Progress, own: Own | None) -> Progress:
+    """Return where one author stands."""
+    if own is None:
+        return at
+    picked, step, doing, walk = own
+    return replace(at, picked=picked, step=step, doing=doing, walk=walk)
 
 
 @singledispatch

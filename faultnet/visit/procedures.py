@@ -1,18 +1,27 @@
-"""The authored procedures, to be read at any time: hold test, priming, restart."""
+"""The authored procedures, to be read or begun: hold test, priming, restart and the like."""
 
+from faultnet.cases.events import ProcedureBegun
 from faultnet.model.procedure import Procedure, Step
+from faultnet.visit.progress import Progress
+from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, lines
+from faultnet.visit.turn import KEYS, Line, Reply, Turn, lines
+from faultnet.visit.walking import BACK, limits
 
-BACK = Reply(ENTER, "back", view="back")
 
+def read(talk: Talk, at: Progress, name: str) -> Turn:
+    """Return a procedure with its limits and stop conditions; without a name, the list.
 
-def read(talk: Talk, name: str) -> Turn:
-    """Return a procedure with its limits and stop conditions; without a name, the list."""
+    Those that the step at hand is done by come first.
+    """
     if name:
         procedure = talk.subject.knowledge.procedures[name]
-        return Turn("how", "How to", procedure.title, _body(procedure), (BACK,))
-    procedures = talk.subject.knowledge.procedures.values()
+        walk = Reply("w", "walk it, one step at a time", ProcedureBegun(name))
+        return Turn("how", "How to", procedure.title, _body(procedure), (walk, BACK))
+    work = work_of(talk, at.step or at.shown or at.repair)
+    known = talk.subject.knowledge.procedures
+    named = work.procedures if work else ()
+    procedures = [known[each] for each in dict.fromkeys((*named, *known))]
     replies = [
         Reply(key, each.title, view=f"how:{each.id}")
         for key, each in zip(KEYS, procedures, strict=False)
@@ -31,8 +40,7 @@ def _body(procedure: Procedure) -> tuple[Line, ...]:
 
 
 def _step(step: Step) -> list[Line]:
-    limits = [f"{number.value:g} {unit}" for unit, number in step.limit.items()]
-    limit = f" ({', '.join(limits)})" if limits else ""
+    limit = f" ({limits(step)})" if step.limit else ""
     told = [Line("do", f"{step.do}{limit}")]
     if step.stop_when:
         told.append(Line("item", f"Stop when: {step.stop_when}"))

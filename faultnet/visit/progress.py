@@ -7,13 +7,28 @@ from faultnet.model.evidence import Evidence, Round
 from faultnet.model.finding import CANNOT, Finding
 
 
+class Walk(msgspec.Struct, frozen=True):
+    """A procedure that is being walked; an empty id is none.
+
+    ``step`` counts from 0; ``timer`` is when its minutes began (UTC, as in an entry);
+    ``read`` maps readings to the parts taken so far; ``stopped`` says that the stop
+    condition of the step came true.
+    """
+
+    procedure: str = ""
+    step: int = 0
+    timer: str = ""
+    read: dict[str, dict[str, float]] = {}
+    stopped: bool = False
+
+
 class Progress(msgspec.Struct, frozen=True):
     """The case, and what has been asked, put off and done in it, as one author sees it.
 
     ``complaints`` are findings told as wrong outside of any step: a repair has to end
     them. ``doing`` says that the step has been done and its questions are being asked.
     ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
-    work in the open round. ``picked``, ``step`` and ``doing`` are the author's own; all
+    work in the open round. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own; all
     else is common to everybody at work on the case.
     """
 
@@ -25,6 +40,7 @@ class Progress(msgspec.Struct, frozen=True):
     complaints: tuple[str, ...] = ()
     step: str = ""
     doing: bool = False
+    walk: Walk = Walk()
     put_off: tuple[str, ...] = ()
     done: tuple[str, ...] = ()
     trying: bool = False

@@ -25,18 +25,26 @@ def measured(talk: Talk, name: str, text: str) -> Measured | Turn:
     """Return the reading that was typed, or the turn that asks again."""
     reading = talk.subject.knowledge.readings[name]
     try:
-        taken = Taken(name, _parts(reading, text))
+        taken = Taken(name, numbers_of(reading, tuple(reading.takes), text))
         read(talk.subject, taken)
     except (UnfitNumberError, UnfitReadingError) as error:
         return reading_turn(talk, name, str(error))
     return Measured(name, taken.parts)
 
 
-def _parts(reading: Reading, text: str) -> dict[str, float]:
+def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str, float]:
+    """Return numbers that were typed for parts of a reading, each in the reading's unit.
+
+    Raises ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that
+    is no number of that unit.
+    """
     words = text.split()
-    if len(words) != len(reading.takes):
-        raise UnfitReadingError(f"{len(reading.takes)} numbers are needed.")
+    if len(words) != len(parts):
+        wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
+        raise UnfitReadingError(f"{wanted} needed.")
     return {
-        part: quantity(word if word[-1].isalpha() else f"{word}{unit}", unit)
-        for (part, unit), word in zip(reading.takes.items(), words, strict=True)
+        part: quantity(
+            word if word[-1].isalpha() else f"{word}{reading.takes[part]}", reading.takes[part]
+        )
+        for part, word in zip(parts, words, strict=True)
     }

@@ -35,6 +35,14 @@ _NAMING: dict[type[e.Event], tuple[str, str]] = {
     e.Opened: ("Opened by a", "speaker"),
     e.TakenBack: ("Left out", "about"),
 }
+_WALKING: dict[type[e.Event], str] = {
+    e.ProcedureBegun: "Begun",
+    e.ProcedureStepDone: "Done",
+    e.ProcedureBack: "Back",
+    e.TimerStarted: "Timer started",
+    e.ProcedureStopped: "Stopped",
+    e.ProcedureLeft: "Left",
+}
 _PROOF = {"yes": "proved", "no": "not proved", "later": "still to be proved"}
 
 
@@ -82,10 +90,29 @@ def said(subject: Subject, event: e.Event) -> str:
             return "None of these dangers"
         case e.Note(text):
             return text
-        case e.Measured(reading, parts):
+        case e.Measured(reading, parts) | e.PartRead(reading, parts):
             takes = subject.knowledge.readings[reading].takes
             return f"{title(reading)}: " + ", ".join(f"{v:g} {takes[p]}" for p, v in parts.items())
-    return _done(subject, event)
+    return _walked(subject, event) or _done(subject, event)
+
+
+def _walked(subject: Subject, event: e.Event) -> str:
+    """Return an event of a procedure in words; nothing for others."""
+    word = _WALKING.get(type(event), "")
+    name = getattr(event, "procedure", "")
+    if not word or name not in subject.knowledge.procedures:
+        return ""
+    procedure = subject.knowledge.procedures[name]
+    if isinstance(event, e.ProcedureBegun):
+        return f"{word}: {procedure.title}"
+    step = getattr(event, "number", 0)
+    why = getattr(event, "reason", "")
+    if isinstance(event, e.ProcedureStopped):
+        why = procedure.steps[step].stop_when
+    elif isinstance(event, e.ProcedureLeft) and not why:
+        return ""
+    place = f"{word}: {procedure.title}, step {step + 1}"
+    return f"{place}: {why}" if why else place
 
 
 def _done(subject: Subject, event: e.Event) -> str:

@@ -5,7 +5,10 @@ import msgspec
 from faultnet.cases.events import AnyEvent
 
 ENTER = ""
-"""The key of a reply by Enter alone; it never says that something was done."""
+"""The key of a reply by Enter alone.
+
+It never says that something was done, but for the steps of a procedure that is walked.
+"""
 
 DONE = "d"
 """The key that says so."""
@@ -42,7 +45,10 @@ class Typed(msgspec.Struct, frozen=True):
 
 
 class Turn(msgspec.Struct, frozen=True):
-    """What is shown and what can be replied; ``bar`` holds what can be done at any time."""
+    """What is shown and what can be replied; ``bar`` holds what can be done at any time.
+
+    ``until`` is when a timer runs out, in seconds since 1970; 0 is no timer.
+    """
 
     kind: str
     heading: str
@@ -51,6 +57,7 @@ class Turn(msgspec.Struct, frozen=True):
     replies: tuple[Reply, ...] = ()
     bar: tuple[Reply, ...] = ()
     typed: Typed | None = None
+    until: float = 0.0
 
     def reply(self, key: str) -> Reply | None:
         """Return the reply of a key."""

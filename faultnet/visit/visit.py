@@ -31,6 +31,7 @@ from faultnet.visit import (
     retry,
     seen,
     steps,
+    walking,
 )
 from faultnet.visit.counsel import Counsel
 from faultnet.visit.fold import progress_of
@@ -49,6 +50,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     closing.leaving,
     picked,
     differing.asked,
+    walking.current,
     layouts.asked,
     retry.asked,
     seen.asked,
@@ -60,6 +62,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
 TELL = Reply("t", "tell more", view="search")
 WHY = Reply("w", "why", view="why")
 PAUSE = Reply("p", "pause", Paused())
+HOW = Reply("h", "how to", view="how")
 END = Reply("e", "end", view="ways")
 STOP = Reply("q", "stop", view="stop")
 
@@ -126,7 +129,9 @@ class Visit:
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
             "reading": lambda: readings.reading_turn(self.talk, which),
             "ways": closing.ways,
-            "how": lambda: procedures.read(self.talk, which),
+            "how": lambda: procedures.read(self.talk, self.at, which),
+            "part": lambda: walking.part_turn(self.talk, self.at),
+            "leave": lambda: walking.leave_turn(self.talk, self.at),
         }
         return self._guarded(views[what]) if what in views else self.turn
 
@@ -137,9 +142,16 @@ class Visit:
             return seen.found_turn(self.talk, self.at, text) if text.strip() else self.turn
         if kind == "reading":
             return readings.measured(self.talk, name, text) if text.strip() else self.turn
+        if kind in {"part", "leave"}:
+            return self._walked(kind, text) if text.strip() else self.turn
         if text.strip().lower() == dangers.SAFE:
             return MadeSafe(name)
         return dangers.unsafe_turn(self.turn)
+
+    def _walked(self, kind: str, text: str) -> AnyEvent | Turn:
+        if kind == "leave":
+            return walking.left(self.at, text)
+        return walking.part_read(self.talk, self.at, text)
 
     def _due(self) -> Turn:
         for stage in STAGES:
@@ -164,6 +176,8 @@ class Visit:
             bar.insert(0, WHY)
         if turn.kind in {"step", "do"}:
             bar.insert(0, TELL)
+        if turn.kind in {"step", "set-up", "do"} and turn.reply(HOW.key) is None:
+            bar.insert(1, HOW)
         if self.last is not None:
             bar.insert(0, Reply("u", "undo", Undone(self.last.id)))
         return msgspec.structs.replace(turn, bar=() if turn.kind == "ended" else tuple(bar))

@@ -52,6 +52,7 @@ def _sample(kind):
         "causes": {"a": 0.25},
         "layout": {"a": "b"},
         "round": 1,
+        "number": 1,
         "works": True,
         "unlisted": 0.5,
         "value": 2.5,

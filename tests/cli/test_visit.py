@@ -378,3 +378,106 @@ def test_it_fits_the_terminal(terminal, columns, rows):
         assert len(lines) <= rows
         screen.press(keys).wait(text)
     assert max(map(len, screen.plain.splitlines())) <= columns
+
+
+BEGIN_WALK = f"{NO_DANGER}?\nh\n2\nw\n"
+"""From the best next step to the first step of the second procedure."""
+
+
+def test_a_procedure_is_walked_and_its_numbers_kept(visit, data):
+    told = visit("small-pump", typed=f"{BEGIN_WALK}\nm\n50\nt\n\nm\n44 15\n\n")
+    assert told.code == 0
+    assert "Read the gauge twice: step 5 of 5" in told.out
+    assert "Timer: 15:00 left." in told.out
+    walked = [event for event in kept(data) if event["what"] not in {"opened", "denied", "passed"}]
+    assert [event["what"] for event in walked] == [
+        "procedure-begun",
+        "procedure-step-done",
+        "part-read",
+        "timer-started",
+        "procedure-step-done",
+        "measured",
+        "procedure-step-done",
+    ]
+    assert walked[5]["parts"] == {"start": 50.0, "end": 44.0, "minutes": 15.0}
+
+
+def test_a_procedure_goes_on_at_its_step_with_its_timer(visit, data):
+    visit("small-pump", typed=f"{BEGIN_WALK}\n\nt\n")
+    due = visit("--resume", "--json").json["turn"]
+    assert due["heading"] == "Read the gauge twice: step 3 of 5"
+    again = visit("--resume", "--json").json["turn"]
+    assert again["until"] == due["until"] > 0.0
+
+
+def test_a_procedure_is_stopped_or_left_with_a_reason(visit, data):
+    told = visit("small-pump", typed=f"{BEGIN_WALK}x\n\nh\n2\nw\nl\nrain came\n")
+    assert "It ends here" in told.out
+    assert "Noted: Left: Read the gauge twice, step 1: rain came" in told.out
+    whats = [event["what"] for event in kept(data)][4:]
+    assert whats == [
+        "procedure-begun",
+        "procedure-stopped",
+        "procedure-left",
+        "procedure-begun",
+        "procedure-left",
+    ]
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(40, 20), (80, 24)])
+def test_the_timer_counts_down_and_outlives_a_kill(terminal, data, columns, rows):
+    screen = terminal("small-pump", columns=columns, rows=rows).wait("n  none of these")
+    for key, wanted in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+        screen.press(key).wait(wanted)
+    screen.press("h").wait("Which one?")
+    screen.press("2").wait("walk it", "more")
+    if "more" in screen.plain:
+        screen.press(" ").wait("walk it")
+    screen.press("w").wait("step 1 of 5")
+    screen.press("\r").wait("step 2 of 5")
+    screen.press("\r").wait("step 3 of 5")
+    lines = screen.plain.splitlines()
+    assert max(map(len, lines)) <= columns
+    assert len(lines) <= rows
+    screen.press("t").wait("15:00 left", "14:59 left").wait("14:57 left")
+    screen.kill()
+    again = terminal("--resume", columns=columns, rows=rows).wait("step 3 of 5")
+    again.wait("14:5", "14:4", "14:3")
+    again.press("\r").wait("step 4 of 5")
+    assert again.press("q").ended() == 0
+    assert kept(data)[-1]["what"] == "procedure-step-done"
+
+
+def test_interrupting_a_timer_keeps_all(terminal, data):
+    screen = terminal("small-pump").wait("n  none of these")
+    for key, wanted in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+        screen.press(key).wait(wanted)
+    for key, wanted in (("h", "Which one?"), ("2", "walk it"), ("w", "step 1 of 5")):
+        screen.press(key).wait(wanted)
+    screen.press("\r").wait("step 2 of 5")
+    screen.press("\r").wait("step 3 of 5")
+    screen.press("t").wait("14:58 left")
+    screen.press("\x03")
+    assert screen.ended() == 130
+    assert "Traceback" not in screen.plain
+    assert kept(data)[-1]["what"] == "timer-started"
+
+
+@pytest.mark.parametrize("columns", [40, 80])
+def test_the_shipped_hold_test_is_walked_at_any_width(visit, data, monkeypatch, columns):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    shipped = ("jet-pump-cistern", "--knowledge", ROOT / "knowledge")
+    visit(*shipped, typed="n\ns\n?\n")
+    due = visit("--resume", "--knowledge", ROOT / "knowledge", typed="h\n").out
+    (key,) = [
+        line.split()[0] for line in due.splitlines() if line.endswith("Hold test, step by step")
+    ]
+    walk = f"h\n{key}\nw\n\n\n\nm\n50\n\nm\n44 15\n"
+    told = visit("--resume", "--knowledge", ROOT / "knowledge", typed=walk)
+    screens = told.out.partition("Kept as")[0].splitlines()[2:]
+    assert max(map(len, screens)) <= columns
+    assert kept(data)[-1] == {
+        "what": "measured",
+        "reading": "hold",
+        "parts": {"start": 50.0, "end": 44.0, "minutes": 15.0},
+    }

@@ -1,11 +1,17 @@
 """The form of a procedure."""
 
-from faultnet.authoring.collection import TEXTS, ListOf, MapOf
+from collections.abc import Mapping as ByName
+
+from faultnet.authoring.collection import TERMS, TEXTS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.kind import TEXT
-from faultnet.authoring.naming import NAME, any_name
+from faultnet.authoring.naming import NAME, Id, any_name
+from faultnet.authoring.nearest import did_you_mean
+from faultnet.authoring.node import Mapping
 from faultnet.authoring.number import ANY_NUMBER
+from faultnet.authoring.scope import Scope
 from faultnet.model.procedure import Procedure, Step
+from faultnet.model.reading import Reading
 
 _STEP = Form(
     Step,
@@ -14,17 +20,34 @@ _STEP = Form(
         "limit": Key(MapOf(any_name, ANY_NUMBER), {}),
         "stop-when": Key(TEXT, ""),
         "caution": Key(TEXT, ""),
+        "meanwhile": Key(TEXT, ""),
+        "takes": Key(MapOf(Id("reading").check, TERMS), {}),
     },
 )
 
 
-PROCEDURE = Form(
+_PROCEDURE = Form(
     Procedure,
     {
         "procedure": Key(NAME, attribute="id"),
         "title": Key(TEXT),
         "about": Key(TEXT),
         "before": Key(TEXTS, ()),
+        "after": Key(TEXTS, ()),
         "steps": Key(ListOf(_STEP, distinct=False)),
     },
 )
+
+
+def read_procedure(node: Mapping, readings: ByName[str, Reading], scope: Scope) -> Procedure | None:
+    """Return a procedure; a step may only take parts that the reading has."""
+    procedure = _PROCEDURE.read(node, scope, origin=node.origin)
+    for step in procedure.steps if procedure else ():
+        for name, parts in step.takes.items():
+            takes = readings[name].takes if name in readings else {}
+            for part in parts:
+                if takes and part not in takes:
+                    message = f"The reading `{name}` takes no `{part[:40]}`."
+                    hint = did_you_mean(part, takes)
+                    scope.tell("unknown-value", node.entries["steps"].origin, message, hint)
+    return procedure

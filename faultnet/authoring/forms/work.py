@@ -21,6 +21,7 @@ WORK_KEYS = {
     "set-ups": Key(MapOf(Id("set-up").check, Switch()), {}),
     "steps": Key(TEXTS, ()),
     "cautions": Key(TEXTS, ()),
+    "procedures": Key(ListOf(Id("procedure")), ()),
 }
 _ATTRIBUTES = tuple(key.replace("-", "_") for key in WORK_KEYS)
 
