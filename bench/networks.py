@@ -27,14 +27,23 @@ import warnings
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Any
+from typing import Any, TypeAlias
 
 import click
 import numpy as np
 
 from faultnet.inference import compile_network
+from faultnet.inference.clique_tree import Answers
+from faultnet.inference.engine import Beliefs, Candidate, Engine
 from faultnet.network.pgmpy_model import pgmpy_model, tables_of
-from faultnet.network.tables import Tables
+from faultnet.network.tables import Array, Tables
+
+Ours: TypeAlias = tuple[Beliefs, dict[Candidate, Answers]]
+"""The beliefs as they are, and what every answer would make of them."""
+Peers: TypeAlias = tuple[
+    dict[str, Array], dict[str, Array], dict[tuple[str, str], dict[str, Array]]
+]
+"""The beliefs, the chances of answers, and the beliefs after each, states in order."""
 
 NETWORKS = ("alarm", "child", "insurance", "hailfinder", "hepar2", "andes")
 OBSERVED = 4
@@ -165,13 +174,13 @@ class Timed:
         return statistics.median(self.seconds)
 
 
-def faultnet_answer(engine: Any, asked: Asked, evidence: dict[str, str]) -> Any:  # noqa: ANN401
+def faultnet_answer(engine: Engine, asked: Asked, evidence: dict[str, str]) -> Ours:
     """Return beliefs and what-ifs as faultnet gives them; ``()`` asks for the beliefs."""
     told = engine.what_if(evidence, asked.causes, [(), *asked.candidates])
     return told.pop(())[()][1], told
 
 
-def agrum_answer(asked: Asked, kind: str) -> Callable[[dict[str, str]], Any]:
+def agrum_answer(asked: Asked, kind: str) -> Callable[[dict[str, str]], Peers]:
     """Return how pyAgrum answers: only causes as targets, one changed evidence at a time.
 
     The engine keeps its tree between hypotheticals; a candidate's evidence is added once
@@ -189,14 +198,14 @@ def agrum_answer(asked: Asked, kind: str) -> Callable[[dict[str, str]], Any]:
         answers.addTarget(candidate)
     states = {v.id: v.states for v in asked.tables.variables}
 
-    def answer(evidence: dict[str, str]) -> Any:  # noqa: ANN401
+    def answer(evidence: dict[str, str]) -> Peers:
         engine.setEvidence(evidence)
         engine.makeInference()
         before = {c: engine.posterior(c).toarray() for c in asked.causes}
         answers.setEvidence(evidence)
         answers.makeInference()
         chances = {c: answers.posterior(c).toarray() for c in asked.candidates}
-        after: dict[tuple[str, str], Any] = {}
+        after: dict[tuple[str, str], dict[str, Array]] = {}
         for candidate in asked.candidates:
             set_evidence = engine.addEvidence
             for place, state in enumerate(states[candidate]):
@@ -229,15 +238,15 @@ def agrum_network(tables: Tables) -> Any:  # noqa: ANN401 pyAgrum has no types
     return network
 
 
-def distance(told: Any, peer: Any) -> float:  # noqa: ANN401
+def distance(told: Ours, peer: Peers) -> float:
     """Return the largest difference between two full answers."""
     beliefs, what_if = told
     before, chances, after = peer
     apart = [np.abs(np.array(list(beliefs[c].values())) - before[c]).max() for c in before]
-    for candidate, answers in what_if.items():
-        for place, (state, (chance, then)) in enumerate(answers.items()):
-            apart.append(abs(chance - chances[candidate][place]))
-            for cause, shares in after.get((candidate, state), {}).items():
+    for candidate, shown in chances.items():
+        for place, (state, (chance, then)) in enumerate(what_if[candidate].items()):
+            apart.append(abs(chance - shown[place]))
+            for cause, shares in after.get((candidate, str(state)), {}).items():
                 apart.append(np.abs(np.array(list(then[cause].values())) - shares).max())
     return float(max(apart))
 
@@ -256,7 +265,7 @@ class Pgmpy:
         with self.patience():
             self.query = pgmpy_query(asked.tables, kind)
 
-    def __call__(self, evidence: dict[str, str], told: Any) -> float:  # noqa: ANN401
+    def __call__(self, evidence: dict[str, str], told: Ours) -> float:
         """Ask some hypotheticals; return how far the answers are apart from those told."""
         if self.left <= 0.0:
             return 0.0
@@ -317,7 +326,7 @@ def pgmpy_query(tables: Tables, kind: str) -> Callable[[Sequence[str], dict[str,
     engine = VariableElimination(model) if kind == "VE" else BeliefPropagation(model)
     states = {v.id: v.states for v in tables.variables}
 
-    def query(causes: Sequence[str], evidence: dict[str, str]) -> Any:  # noqa: ANN401
+    def query(causes: Sequence[str], evidence: dict[str, str]) -> dict[str, list[float]]:
         answers = {}
         for cause in causes:
             factor = engine.query([cause], evidence=evidence, show_progress=False)

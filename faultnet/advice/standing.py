@@ -197,7 +197,7 @@ class InOrder(msgspec.Struct, frozen=True):
         """Return the whole of it as one step."""
         return [Step(SPECIALIST, "fall-back", self.upper())]
 
-    def after(self, step: Step) -> Sequence[Outcome]:  # noqa: ARG002 there is only one
+    def after(self, _step: Step) -> Sequence[Outcome]:
         """Return the end."""
         return [(ENDED, 1.0, None)]
 

@@ -136,7 +136,7 @@ class _Folding:
         self._circumstances.drop(place, event.about)
 
     @_take.register
-    def _(self, event: e.StepDone, place: int) -> None:  # noqa: ARG002
+    def _(self, event: e.StepDone, _place: int) -> None:
         self._rounds.spoil(event.step)
 
     @_take.register

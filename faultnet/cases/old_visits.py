@@ -68,7 +68,8 @@ def _event(raw: bytes, before: list[Entry]) -> AnyEvent | None:
         counted = tuple(entry for entry in before if entry.id not in undone)
         last = last_undoable(counted, AUTHOR)
         return Undone(last.id) if last else None
-    return msgspec.convert(fields, type=AnyEvent)  # type: ignore[no-any-return]
+    event: AnyEvent = msgspec.convert(fields, type=AnyEvent)
+    return event
 
 
 def _tag(event: type[msgspec.Struct]) -> str:

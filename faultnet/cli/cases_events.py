@@ -66,9 +66,11 @@ def link_command(case: str, site: str | None, follows: str | None, as_json: bool
 @click.option("--note", "text", metavar="TEXT", help="Your own words about it.")
 @options.as_json
 def close_command(case: str, how: str, text: str | None, as_json: bool) -> int:
-    """Close a case: mended, works-again, made-safe, temporary, part-on-order, declined,
-    no-fault, no-access or referred.
-    """  # noqa: D205 the first sentence is as long as that
+    """Close a case, and say how it ended.
+
+    HOW is mended, works-again, made-safe, temporary, part-on-order, declined, no-fault,
+    no-access or referred.
+    """
     from faultnet.cases.events import Ended, Note
 
     known_end(how)

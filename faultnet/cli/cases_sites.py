@@ -25,7 +25,7 @@ _SETTING = re.compile(r"([a-z][a-z0-9-]{0,60})=(-?\d{1,9}(?:\.\d{1,9})?)\s*(\S{0
 EXAMPLES = """\b
 Examples:
   faultnet cases sites
-  faultnet cases sites new jet-pump-cistern --name "Mill at Oberau" -l tank=captive-air
+  faultnet cases sites new jet-pump-cistern --name "Mill at Orquay" -l tank=captive-air
   faultnet cases sites show site-h3k9mp --reading hold
   faultnet cases sites edit site-h3k9mp -l check-valve=foot --setting cut-in=30psi
 """

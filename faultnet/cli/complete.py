@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from faultnet.model.finding import Finding
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
+
+if TYPE_CHECKING:
+    from faultnet.network.tables import Tables
 
 Complete = Callable[[click.Context, click.Parameter, str], list[Any]]
 Names = Callable[[Knowledge, System | None], Iterable[tuple[str, str]]]
@@ -19,17 +22,10 @@ def _from(names: Names) -> Complete:
     """Return a completion that offers names starting with what is typed."""
 
     def complete(ctx: click.Context, _: click.Parameter, incomplete: str) -> list[Any]:
-        from click.shell_completion import CompletionItem
-
         kept = _kept(ctx.params.get("folder"))
         if kept is None:
             return []
-        system = _system(kept, ctx)
-        return [
-            CompletionItem(name, help=about)
-            for name, about in names(kept, system)
-            if name.startswith(incomplete)
-        ]
+        return _offered(names(kept, _system(kept, ctx)), incomplete)
 
     return complete
 
@@ -114,7 +110,7 @@ def _dangers(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str,
 
 
 def _or_network(
-    names: Complete, of_network: Callable[[Any], Iterable[tuple[str, str]]]
+    names: Complete, of_network: "Callable[[Tables], Iterable[tuple[str, str]]]"
 ) -> Complete:
     """Return a completion that offers what an imported network has, where one is named."""
 
@@ -127,7 +123,7 @@ def _or_network(
     return complete
 
 
-def _imported(ctx: click.Context) -> Any:  # noqa: ANN401 tables, which are not imported here
+def _imported(ctx: click.Context) -> "Tables | None":
     """Return the imported network of the line, or None."""
     from faultnet.cli.imported import kept_names, kept_path
 
@@ -169,15 +165,15 @@ def _and_kept(names: Complete) -> Complete:
     return complete
 
 
-def _pairs(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+def _pairs(tables: "Tables") -> Iterable[tuple[str, str]]:
     return ((f"{v.id}={state}", v.id) for v in tables.variables for state in v.states)
 
 
-def _variables(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+def _variables(tables: "Tables") -> Iterable[tuple[str, str]]:
     return ((v.id, ", ".join(v.states)) for v in tables.variables)
 
 
-def _costs(tables: Any) -> Iterable[tuple[str, str]]:  # noqa: ANN401 as above
+def _costs(tables: "Tables") -> Iterable[tuple[str, str]]:
     return ((f"{v.id}=", "a number above zero") for v in tables.variables)
 
 

@@ -260,4 +260,4 @@ class CliqueTree:
 def _beliefs(names: Sequence[tuple[str, tuple[str, ...]]], row: Iterable[float]) -> Beliefs:
     """Return a row of chances by name and state; each name takes as many as it has states."""
     left = iter(row)
-    return {name: dict(zip(states, left)) for name, states in names}  # noqa: B905
+    return {name: dict(zip(states, left, strict=False)) for name, states in names}

@@ -257,14 +257,7 @@ def what_ifs(network: Network, observed: Observed, candidates: Iterable[int]) ->
     return WhatIfs(Query(lean, observed, candidates=candidates), some=some)
 
 
-class Answers(msgspec.Struct, eq=False):
-    """By answer: P(evidence and answer), and the weight of every cause with it."""
-
-    totals: Array
-    causes: Array
-
-
-def answers(what_ifs: WhatIfs, wanted: Sequence[Terms]) -> Answers:
+def answers(what_ifs: WhatIfs, wanted: Sequence[Terms]) -> RowMasses:
     """Return what hypothetical answers would make of the causes; told by subtracting."""
     expander = Expander(what_ifs.query)
     parts = [expander.rows(terms) for terms in wanted]
@@ -275,7 +268,7 @@ def answers(what_ifs: WhatIfs, wanted: Sequence[Terms]) -> Answers:
     signs = np.array([sign for part in parts for _, sign in part])
     lengths = np.array([len(part) for part in parts])
     possible = np.flatnonzero(lengths)
-    result = Answers(np.zeros(len(parts)), np.zeros((len(parts), masses.causes.shape[1])))
+    result = RowMasses(np.zeros(len(parts)), np.zeros((len(parts), masses.causes.shape[1])))
     if possible.size:
         starts = (np.cumsum(lengths) - lengths)[possible]
         result.totals[possible] = np.add.reduceat(masses.totals[at] * signs, starts)

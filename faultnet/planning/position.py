@@ -34,7 +34,7 @@ class Position(Protocol):
     def steps(self) -> Sequence[Step]:
         """Return the steps that can be taken; at least one."""
 
-    def after(self, step: Step) -> "Sequence[tuple[str, float, Position | None]]":
+    def after(self, step: Step, /) -> "Sequence[tuple[str, float, Position | None]]":
         """Return each answer of a step, its probability and the position it leads to.
 
         ``None`` stands for the end of the trouble. Answers that cannot come are left out.

@@ -43,7 +43,7 @@ def _of(at: Progress, own: Own | None) -> Progress:
 
 
 @singledispatch
-def _after(event: e.Event, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _after(event: e.Event, _subject: Subject, at: Progress) -> Progress:
     """Return where the conversation stands after one more event; most do not move it."""
     return at
 
@@ -67,18 +67,18 @@ def _(event: e.Measured, subject: Subject, at: Progress) -> Progress:
 
 
 @_after.register
-def _(event: e.NotKnown, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.NotKnown, _subject: Subject, at: Progress) -> Progress:
     picked = "" if at.picked == event.about else at.picked
     return replace(at, unknown=at.unknown | {event.about}, picked=picked)
 
 
 @_after.register
-def _(event: e.Picked, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Picked, _subject: Subject, at: Progress) -> Progress:
     return replace(at, picked=event.about)
 
 
 @_after.register
-def _(event: e.Passed, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Passed, _subject: Subject, at: Progress) -> Progress:
     return replace(at, passed=at.passed | {event.stage})
 
 
@@ -94,12 +94,12 @@ def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:
 
 
 @_after.register
-def _(event: e.StepBegun, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.StepBegun, _subject: Subject, at: Progress) -> Progress:
     return replace(at, step=event.step, doing=False)
 
 
 @_after.register
-def _(event: e.StepSkipped, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.StepSkipped, _subject: Subject, at: Progress) -> Progress:
     put_off = (*(s for s in at.put_off if s != event.step), event.step)
     return replace(at, step="", doing=False, put_off=put_off)
 
@@ -112,66 +112,66 @@ def _(event: e.StepDone, subject: Subject, at: Progress) -> Progress:
 
 
 @_after.register
-def _(event: e.RepairDone, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(_event: e.RepairDone, subject: Subject, at: Progress) -> Progress:
     at = _new_round(subject, at)
     return replace(at, passed=at.passed - {"put-back"}, trying=True, works=None, proof="")
 
 
 @_after.register
-def _(event: e.RoundBegun, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(_event: e.RoundBegun, subject: Subject, at: Progress) -> Progress:
     return _new_round(subject, at)
 
 
 @_after.register
-def _(event: e.Works, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Works, _subject: Subject, at: Progress) -> Progress:
     return replace(at, works=event.works)
 
 
 @_after.register
-def _(event: e.Proved, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Proved, _subject: Subject, at: Progress) -> Progress:
     passed = at.passed - {"seen"} if event.proof == "no" else at.passed
     return replace(at, proof=event.proof, passed=passed)
 
 
 @_after.register
-def _(event: e.TakenBack, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.TakenBack, _subject: Subject, at: Progress) -> Progress:
     complaints = tuple(c for c in at.complaints if c != event.about)
     return replace(at, complaints=complaints, unknown=at.unknown | {event.about})
 
 
 @_after.register
-def _(event: e.Paused, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(_event: e.Paused, _subject: Subject, at: Progress) -> Progress:
     return replace(at, paused=True)
 
 
 @_after.register
-def _(event: e.Resumed, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(_event: e.Resumed, _subject: Subject, at: Progress) -> Progress:
     return replace(at, paused=False)
 
 
 @_after.register
-def _(event: e.Ending, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Ending, _subject: Subject, at: Progress) -> Progress:
     return replace(at, ending=event.how)
 
 
 @_after.register
-def _(event: e.Ended, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.Ended, _subject: Subject, at: Progress) -> Progress:
     return replace(at, ended=event.how)
 
 
 @_after.register
-def _(event: e.Reopened, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(_event: e.Reopened, _subject: Subject, at: Progress) -> Progress:
     proof = "" if at.proof in {"yes", "later"} else at.proof
     return replace(at, ending="", ended="", paused=False, proof=proof)
 
 
 @_after.register
-def _(event: e.AdviceShown, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.AdviceShown, _subject: Subject, at: Progress) -> Progress:
     return replace(at, shown=event.step)
 
 
 @_after.register
-def _(event: e.DangerMet, subject: Subject, at: Progress) -> Progress:  # noqa: ARG001
+def _(event: e.DangerMet, _subject: Subject, at: Progress) -> Progress:
     return replace(at, met=at.met | {event.finding})
 
 

@@ -91,7 +91,7 @@ def test_steps_cost_what_they_cost_by_hand(seed):
         step = by_id["check", candidate]
         wanted = what.price(candidate)
         for state, share in step.answers.items():
-            at = chance(what, {}, lambda w, s=state: w[candidate] == s)  # noqa: B023
+            at = chance(what, {}, lambda w, c=candidate, s=state: w[c] == s)
             assert share == pytest.approx(at, abs=1e-12)
             if share > 0.0:
                 known = {candidate: state}

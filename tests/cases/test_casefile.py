@@ -26,7 +26,7 @@ def case():
     """Two people on one case, in conflict, with the site it stands at."""
     owner = Person("office")
     owner.opens(e.SiteBegun("small-pump"))
-    owner.writes(e.Named("Mill at Oberau", "Oberau 3", "0555 0101"), e.Told("tank", "plain"))
+    owner.writes(e.Named("Mill at Orquay", "Orquay 3", "0555 0101"), e.Told("tank", "plain"))
     anna, berta = both(e.Opened("small-pump", site=owner.seen[0].log))
     anna.writes(e.Told("clicks", "yes"), e.Note('"quoted" ünd\nmore'))
     berta.writes(e.Told("clicks", "no"), e.RepairDone("renew-valve"))
@@ -48,7 +48,7 @@ def test_out_and_in_elsewhere_is_the_same(case, store, small):
 
 def test_without_the_customer_nothing_tells_of_them(case, small):
     text = text_of(casefile_of(*case, without_customer=True))
-    for word in (b"Mill", b"Oberau", b"0555", b"quoted", b"site-"):
+    for word in (b"Mill", b"Orquay", b"0555", b"quoted", b"site-"):
         assert word not in text
     kept = casefile_from(text, "x").entries
     assert fold(small, kept).evidence == fold(small, case[0]).evidence

@@ -9,7 +9,7 @@ from faultnet.cases.store.purge import due_by_age, due_by_site, purge
 from faultnet.cases.store.trouble import StoreError
 from tests.cases.people import NOON, Clock, Person
 
-SECRET = ("Mill at Oberau", "Oberau 3", "0555 0101", "the miller", "hums at night", "cellar.jpg")
+SECRET = ("Mill at Orquay", "Orquay 3", "0555 0101", "the miller", "hums at night", "cellar.jpg")
 NOW = "2026-03-05T00:00:00.000Z"
 DAY = 86_400.0
 

@@ -22,11 +22,11 @@ def a_case(small, *events, days=0.0):
 def test_what_is_not_mentioned_stays():
     person = Person("office")
     person.opens(e.SiteBegun("small-pump"))
-    person.writes(e.Named("Mill at Oberau", "Oberau 3"), e.Named(contact="0555 0101"))
+    person.writes(e.Named("Mill at Orquay", "Orquay 3"), e.Named(contact="0555 0101"))
     person.writes(e.Told("tank", "plain"), e.Setting("cut-in", 30.0, "psi"), e.Note("the dog"))
     person.writes(e.Setting("cut-in", 28.0, "psi"))
     site = site_of("site-a", person.seen)
-    assert (site.name, site.address, site.contact) == ("Mill at Oberau", "Oberau 3", "0555 0101")
+    assert (site.name, site.address, site.contact) == ("Mill at Orquay", "Orquay 3", "0555 0101")
     assert (site.system, site.layout, site.notes) == ("small-pump", {"tank": "plain"}, ("the dog",))
     assert site.settings["cut-in"].value == 28.0
 

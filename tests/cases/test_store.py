@@ -111,7 +111,7 @@ def test_what_has_come_since_is_read_alone(store):
 def test_cases_are_listed_by_where_they_stand(store):
     site = Person("anna")
     site.opens(e.SiteBegun("small-pump"))
-    site.writes(e.Named("Mill at Oberau", "Oberau 3"))
+    site.writes(e.Named("Mill at Orquay", "Orquay 3"))
     at_site = a_case(opened=e.Opened("small-pump", site=site.seen[0].log))
     closed = a_case(e.Ended("declined"))
     reopened = a_case(e.Ended("declined"), e.Reopened())
@@ -122,13 +122,13 @@ def test_cases_are_listed_by_where_they_stand(store):
     name = {person: person.seen[0].log for person in (at_site, closed, reopened, undone)}
     open_ = {each.id: each for each in listing.cases(store, ended=False)}
     assert set(open_) == {name[at_site], name[reopened], name[undone]}
-    assert open_[name[at_site]].name == "Mill at Oberau"
+    assert open_[name[at_site]].name == "Mill at Orquay"
     assert open_[name[reopened]].author == "anna@phone"
     assert [each.id for each in listing.cases(store, ended=True)] == [name[closed]]
     assert [each.id for each in listing.cases(store, ended="declined")] == [name[closed]]
     assert [each.id for each in listing.cases(store, site=site.seen[0].log)] == [name[at_site]]
     assert listing.cases(store, system="another") == []
-    assert [each.name for each in listing.sites(store)] == ["Mill at Oberau"]
+    assert [each.name for each in listing.sites(store)] == ["Mill at Orquay"]
     at_site.writes(e.AtSite(""))
     store.append(at_site.seen)
     assert listing.cases(store, site=site.seen[0].log) == []
@@ -137,7 +137,7 @@ def test_cases_are_listed_by_where_they_stand(store):
 def test_words_are_found_in_notes_and_names(store):
     site = Person("anna")
     site.opens(e.SiteBegun("small-pump"))
-    site.writes(e.Named("Mühle Oberau", contact="100% Öl_AG"))
+    site.writes(e.Named("Mühle Örquay", contact="100% Öl_AG"))
     at_site = a_case(opened=e.Opened("small-pump", site=site.seen[0].log))
     noted = a_case(e.Note("Spits AIR at the tap"))
     for person in (site, at_site, noted):

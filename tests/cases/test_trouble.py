@@ -187,11 +187,11 @@ def test_tables_are_brought_up_to_date_and_keep_what_they_hold(where, tmp_path):
         statement = "ALTER TABLE faultnet_logs ADD COLUMN urgency TEXT NOT NULL DEFAULT 'none'"
         connection.exec_driver_sql(statement)
 
+    urgency = "SELECT urgency FROM faultnet_logs"
     for _ in range(2):
         with Store(place_of(where, tmp_path), steps=(*STEPS, second)) as store:
             assert store.read(kept[0].log).entries == kept
-            urgency = "SELECT urgency FROM faultnet_logs"
-            assert store.run(lambda c: c.exec_driver_sql(urgency).scalar()) == "none"  # noqa: B023
+            assert store.run(lambda c: c.exec_driver_sql(urgency).scalar()) == "none"
 
 
 def test_a_step_that_fails_leaves_all_as_it_was(where, tmp_path):

@@ -51,7 +51,7 @@ def case(visit, cases):
 
 @pytest.fixture
 def site(cases):
-    told = cases("sites", "new", "small-pump", "--name", "Mill at Oberau", "--json")
+    told = cases("sites", "new", "small-pump", "--name", "Mill at Orquay", "--json")
     return told.json["id"]
 
 
@@ -172,10 +172,10 @@ def test_sites(cases, site, visit):
     assert told["settings"]["cut-in"]["value"] == 30.0
     visit("--site", site[-6:], typed="n\ns\nt\nloses pressure\n1\nm\n50 44 15\n")
     (one,) = cases("list", "--site", site, "--json").json["cases"]
-    assert one["name"] == "Mill at Oberau"
+    assert one["name"] == "Mill at Orquay"
     shown = cases("sites", "show", site)
     assert "hold: start 50, end 44, minutes 15" in shown.out
-    assert "Mill at Oberau" in cases().out
+    assert "Mill at Orquay" in cases().out
     assert only(cases("sites", "--json"), "sites")["id"] == site
     assert cases("sites", "show", site, "--reading", "hold", "--json").json["readings"]
     visit("--follows", one["id"])

@@ -50,7 +50,7 @@ def test_markdown_on_the_screen(report, case):
     told = report(case[-5:])
     assert (told.code, told.err) == (0, "")
     assert told.out.startswith("# Service report\n")
-    assert "Mill at Oberau" in told.out
+    assert "Mill at Orquay" in told.out
     assert "%" not in told.out
     assert "Likeliest causes" in report(case, "--for", "office").out
 
@@ -74,7 +74,7 @@ def test_the_format_goes_before_the_suffix(report, case, tmp_path):
 def test_json(report, case, tmp_path):
     told = report(case, "--json").json
     assert (told["schema_version"], told["case"], told["for"]) == (1, case, "customer")
-    assert told["facts"]["Site"] == "Mill at Oberau"
+    assert told["facts"]["Site"] == "Mill at Orquay"
     kinds = {block["kind"] for section in told["sections"] for block in section["blocks"]}
     assert kinds == {"paragraph", "list", "table"}
     told = report(case, "-o", tmp_path / "r.pdf", "--json").json

@@ -11,7 +11,7 @@ from faultnet.cases.site import site_of
 from tests.cases.people import Clock, Person
 
 WORLD = Path(__file__).parents[1] / "visit" / "knowledge"
-SITE = e.Named(name="Mill at Oberau", address="Lindental 3 (invented)", contact="0 00 11")
+SITE = e.Named(name="Mill at Orquay", address="Weir Lane 3 (invented)", contact="0 00 11")
 
 
 @pytest.fixture(scope="session")

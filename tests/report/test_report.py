@@ -20,7 +20,7 @@ HOLD = "Gauge read twice"
 def test_the_customers_copy(small, mended):
     entries, site = mended
     paper = Paper(small, entries, site)
-    assert paper.facts["Site"] == "Mill at Oberau"
+    assert paper.facts["Site"] == "Mill at Orquay"
     assert paper.facts["Begun"] == paper.facts["Closed"] == "2026-03-04 (UTC)"
     assert paper.facts["Result"] == "Mended and proved"
     assert paper["The complaint as told"][0] == "Does it run on and on? Yes."

@@ -49,7 +49,7 @@ def read(data):
 
 
 def paper(*blocks):
-    return Document("Report", "customer", (("Site", "Oberau"),), (Section("One", blocks),))
+    return Document("Report", "customer", (("Site", "Orquay"),), (Section("One", blocks),))
 
 
 def noted(small, *texts):

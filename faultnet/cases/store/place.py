@@ -2,12 +2,13 @@
 
 import os
 import sqlite3
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL, make_url
+from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.exc import ArgumentError
 
 from faultnet.cases.store.trouble import StoreError
@@ -122,8 +123,9 @@ def _server_engine(place: Place, patience: float) -> Engine:
         mend = "Install it: pip install 'faultnet[postgresql]'"
         raise StoreError(place.shown, "the driver psycopg is not installed", mend) from None
 
-    def connected(connection: Any, _: object) -> None:  # noqa: ANN401 psycopg may be absent
-        connection.execute(_KEPT)
+    def connected(connection: DBAPIConnection, _: object) -> None:
+        with closing(connection.cursor()) as cursor:
+            cursor.execute(_KEPT)
         connection.commit()
 
     event.listen(engine, "connect", connected)

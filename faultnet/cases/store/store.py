@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any, Self, TypeVar
 
 import msgspec
-from sqlalchemy import Connection, select, text, update
+from sqlalchemy import Connection, Row, select, text, update
 from sqlalchemy.exc import DBAPIError
 
 from faultnet.cases import events as e
@@ -181,7 +181,7 @@ class Store:
         return known
 
 
-def held(connection: Connection, log: str) -> Any:  # noqa: ANN401 a row of LOGS
+def held(connection: Connection, log: str) -> Row[Any]:
     """Return the row of a log, made where it is new; nobody else writes it meanwhile."""
     make = "INSERT INTO faultnet_logs (id, kind) VALUES (:id, :kind) ON CONFLICT (id) DO NOTHING"
     connection.execute(text(make), {"id": log, "kind": "site" if is_site(log) else "case"})
