@@ -1,7 +1,9 @@
 """`cases sites`: where systems stand, what is known of each place for good."""
 
+import functools
 import re
 from collections.abc import Callable
+from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -53,8 +55,27 @@ def sites_command(ctx: click.Context, as_json: bool) -> int | None:
     return 0
 
 
-def _about_site(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add what can be said of a site."""
+@dataclass(frozen=True)
+class Said:
+    """What the command line says of a site: texts, not yet looked at."""
+
+    name: str = ""
+    address: str = ""
+    contact: str = ""
+    speaker: str = ""
+    layout: tuple[str, ...] = ()
+    settings: tuple[str, ...] = ()
+
+
+def _about_site(command: Callable[..., int]) -> Callable[..., int]:
+    """Add what can be said of a site; handed on as ``said``."""
+
+    @functools.wraps(command)
+    def saying(**given: Any) -> int:  # noqa: ANN401 whatever was parsed
+        said = Said(**{field.name: given.pop(field.name) for field in fields(Said)})
+        return command(said=said, **given)
+
+    asking: Callable[..., int] = saying
     for option in (
         options.as_json,
         options.knowledge,
@@ -65,33 +86,25 @@ def _about_site(command: Callable[..., Any]) -> Callable[..., Any]:
             metavar="NAME=NUMBERUNIT",
             help="A setting, such as cut-in=30psi.",
         ),
-        click.option(
-            "-l",
-            "--layout",
-            "layout",
-            multiple=True,
-            metavar="LAYOUT=VALUE",
-            shell_complete=complete.layouts,
-            help="How the installation is laid out.",
-        ),
+        options.layout,
         click.option("--speaker", default="", help="Who usually answers there."),
         click.option("--contact", default="", help="How to reach them."),
         click.option("--address", default="", help="Where it is."),
         click.option("--name", default="", help="What it is called."),
     ):
-        command = option(command)
-    return command
+        asking = option(asking)
+    return asking
 
 
 @sites_command.command("new")
 @click.argument("system", shell_complete=complete.systems)
 @_about_site
-def new_command(system: str, folder: Path | None, as_json: bool, **said: Any) -> int:  # noqa: ANN401 what _about_site adds
+def new_command(system: str, said: Said, folder: Path | None, as_json: bool) -> int:
     """Keep a new site."""
     from faultnet.cases.events import SiteBegun
 
     knowledge = _knowledge(folder)
-    events = _events(knowledge, system, **said)
+    events = _events(knowledge, system, said)
     with kept_cases.opened() as store:
         who = kept_cases.writer()
         entries: tuple[Entry, ...] = (who.begin(SiteBegun(system)),)
@@ -105,14 +118,14 @@ def new_command(system: str, folder: Path | None, as_json: bool, **said: Any) ->
 @sites_command.command("edit")
 @click.argument("site")
 @_about_site
-def edit_command(site: str, folder: Path | None, as_json: bool, **said: Any) -> int:  # noqa: ANN401 what _about_site adds
+def edit_command(site: str, said: Said, folder: Path | None, as_json: bool) -> int:
     """Change what is known of a site; what is not mentioned stays."""
     from faultnet.cli.cases_events import append
 
     knowledge = _knowledge(folder)
     with kept_cases.opened() as store:
         listed = kept_cases.one(store, site, "site")
-        events = _events(knowledge, listed.system, **said)
+        events = _events(knowledge, listed.system, said)
         if not events:
             raise click.UsageError("Say what is to change: --name, -l, --setting ...")
         append(store, listed.id, events)
@@ -162,23 +175,17 @@ def _knowledge(folder: Path | None) -> "Knowledge":
     return load(folder or shipped_folder())
 
 
-def _events(
-    knowledge: "Knowledge",
-    system: str,
-    *,
-    layout: tuple[str, ...],
-    settings: tuple[str, ...],
-    **customer: str,
-) -> "list[AnyEvent]":
+def _events(knowledge: "Knowledge", system: str, said: Said) -> "list[AnyEvent]":
     from faultnet.cases.events import Named, Setting, Told
     from faultnet.cli.cases_events import checked
 
     events: list[AnyEvent] = []
-    named = Named(**{field: checked(text) for field, text in customer.items()})
+    customer = (said.name, said.address, said.contact, said.speaker)
+    named = Named(*map(checked, customer))
     if named != Named():
         events.append(named)
-    events += [Told(*each) for each in _layout(knowledge, system, layout)]
-    for text in settings:
+    events += [Told(*each) for each in _layout(knowledge, system, said.layout)]
+    for text in said.settings:
         found = _SETTING.fullmatch(text.strip())
         if not found:
             raise click.UsageError(f"`{text[:40]}` is not understood: NAME=NUMBERUNIT.")

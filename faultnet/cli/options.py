@@ -35,6 +35,19 @@ def knowledge(command: F) -> F:
     )(command)
 
 
+def layout(command: F) -> F:
+    """Add --layout."""
+    return click.option(
+        "-l",
+        "--layout",
+        "layout",
+        multiple=True,
+        metavar="LAYOUT=VALUE",
+        shell_complete=complete.layouts,
+        help="How the installation is laid out.",
+    )(command)
+
+
 def evidence(command: Callable[..., int]) -> Callable[..., int]:
     """Add SYSTEM and all that says what is known of the trouble; handed on as ``asked``."""
 
@@ -89,15 +102,7 @@ _EVIDENCE = (
         shell_complete=complete.answers,
         help="What was seen, or happened just before; yes and no always work.",
     ),
-    click.option(
-        "-l",
-        "--layout",
-        "layout",
-        multiple=True,
-        metavar="LAYOUT=VALUE",
-        shell_complete=complete.layouts,
-        help="How the installation is laid out.",
-    ),
+    layout,
     click.option(
         "-m",
         "--measured",

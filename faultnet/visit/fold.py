@@ -43,7 +43,7 @@ def _of(at: Progress, own: Own | None) -> Progress:
 
 
 @singledispatch
-def _after(event: e.Event, _subject: Subject, at: Progress) -> Progress:
+def _after(_event: e.Event, _subject: Subject, at: Progress) -> Progress:
     """Return where the conversation stands after one more event; most do not move it."""
     return at
 
