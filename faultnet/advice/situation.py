@@ -31,7 +31,8 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
     """The evidence of a case with its beliefs, and who is going to act.
 
     ``goal`` holds the findings that are to end; ``roots`` what is believed of layout and
-    circumstances, by root. While a danger is open no check is examined (``withheld``).
+    circumstances, by root. The ``query`` may be on a network in which they are averaged out
+    already. While a danger is open no check is examined (``withheld``).
     """
 
     subject: Subject
@@ -53,15 +54,16 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def valuing(self) -> tuple[Network, Observed]:
         """What plans are valued with: unless thorough, all roots averaged out."""
-        network, observed = self.subject.network, self.query.observed
+        observed = self.query.observed
         if self.thorough:
-            return network, observed
-        return self._averaged, msgspec.structs.replace(observed, roots={})
+            return self.subject.network, observed
+        return self._averaged, without_roots(observed)
 
     @cached_property
     def _averaged(self) -> Network:
         """The network with its roots averaged out under what is believed of them."""
-        return averaged(self.subject.network, self.roots)
+        done = self.query.network is not self.subject.network
+        return self.query.network if done else averaged(self.subject.network, self.roots)
 
     @cached_property
     def state(self) -> State:
@@ -121,3 +123,8 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
         states = self.subject.network.roots[index].states
         chances = zip(states, self.beliefs.roots[index], strict=True)
         return sum(chance for state, chance in chances if state in values)
+
+
+def without_roots(observed: Observed) -> Observed:
+    """Return evidence for a network whose roots are averaged out."""
+    return msgspec.structs.replace(observed, roots={})

@@ -10,7 +10,7 @@ from faultnet.advice.outlooks import Look, Outlooks
 from faultnet.advice.plan import Repairs
 from faultnet.advice.ranking import believe
 from faultnet.advice.site import State
-from faultnet.advice.situation import Situation
+from faultnet.advice.situation import Situation, without_roots
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence
@@ -105,7 +105,7 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
         network = start.subject.network
         if not start.thorough:
             network = averaged(network, self.roots)
-            observed = msgspec.structs.replace(observed, roots={})
+            observed = without_roots(observed)
         query = Query(network, observed)
         try:
             beliefs = believe(start.subject, query, brought=False)

@@ -86,12 +86,8 @@ class Works(msgspec.Struct, frozen=True, dict=True):
         """The evidence compiled as it is."""
         return Query(self.network, self.observed, candidates=self.candidates)
 
-    def of(self, terms: Terms, sets: Sequence[frozenset[str]]) -> tuple[float, ...]:
-        """W of each set of repairs, given the evidence and a hypothetical answer."""
-        return self.of_each([Asked(terms, sets)])[0][1]
-
     def of_each(self, asked: Sequence[Asked]) -> list[tuple[float, tuple[float, ...]]]:
-        """The same for several answers in one sweep, with P(evidence and answer) here."""
+        """P(evidence and answer) here, and W of each set of repairs then, for several answers."""
         expander = Expander(self.before)
         rows: _Places[Row] = _Places()
         sets: _Places[frozenset[str]] = _Places()

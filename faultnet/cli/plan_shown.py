@@ -41,7 +41,7 @@ def summed_up(screen: Screen, advice: "Advice") -> list[str]:
     if made.planner == "exact":
         told += " No plan does better."
     else:
-        told += f" No plan can save more than another {minutes(advice.gap)}."
+        told += f" By these figures no plan can save more than another {minutes(advice.gap)}."
     return [screen.dim(line) for line in screen.wrap(told)]
 
 

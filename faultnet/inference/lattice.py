@@ -23,7 +23,7 @@ from faultnet.inference.query import CELL_LIMIT, Query
 from faultnet.inference.rows import Row
 from faultnet.inference.what_ifs import answers, what_ifs
 from faultnet.model.finding import CANNOT
-from faultnet.network.network import PRESENCE, Finding, Link, Network
+from faultnet.network.network import PRESENCE, Network, seen
 from faultnet.network.tables import Array
 
 RARE = 1e-4
@@ -47,11 +47,8 @@ class Lattice:
         self.ids = variables(network)
         self.limit = min(limit, CELL_LIMIT)
         count = len(network.findings)
-        seen = tuple(
-            Finding(f"{cause.id} seen", PRESENCE, (0.0,), (Link(k, (1.0,)),))
-            for k, cause in enumerate(network.causes)
-        )
-        self.network = msgspec.structs.replace(network, findings=(*network.findings, *seen))
+        shown = tuple(seen(k, cause) for k, cause in enumerate(network.causes))
+        self.network = msgspec.structs.replace(network, findings=(*network.findings, *shown))
         self.roots = {root.id: k for k, root in enumerate(network.roots)}
         self.causes = {cause.id: k for k, cause in enumerate(network.causes)}
         self.findings = {finding.id: k for k, finding in enumerate(network.findings)}

@@ -19,7 +19,7 @@ from faultnet.inference.rows import Row, RowBatch, RowMaker, Scope
 from faultnet.inference.status import OFF, Statuses
 from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep
 from faultnet.inference.timeline import Timeline
-from faultnet.network.network import PRESENCE, Finding, Link, Network
+from faultnet.network.network import Network, seen
 
 Array = npt.NDArray[np.float64]
 T = TypeVar("T")
@@ -134,10 +134,7 @@ class Query:
         The cause is given a finding that shows it and nothing else, and that is seen: a
         query of its own. Raises ``TooLargeError``.
         """
-        seen = Finding(
-            f"{self.network.causes[cause].id} seen", PRESENCE, (0.0,), (Link(cause, (1.0,)),)
-        )
-        findings = (*self.network.findings, seen)
+        findings = (*self.network.findings, seen(cause, self.network.causes[cause]))
         network = msgspec.structs.replace(self.network, findings=findings)
         told = {**self.observed.findings, (len(findings) - 1, self.observed.now): (0.0, 1.0)}
         query = Query(network, msgspec.structs.replace(self.observed, findings=told))

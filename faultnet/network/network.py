@@ -89,6 +89,11 @@ class Network(msgspec.Struct, frozen=True):
     faults: str = "any"
 
 
+def seen(index: int, cause: Cause) -> Finding:
+    """Return a finding that a cause shows always and nothing else does: it says who is there."""
+    return Finding(f"{cause.id} seen", PRESENCE, (0.0,), (Link(index, (1.0,)),))
+
+
 def cause_weight(cause: Cause, states: dict[int, int]) -> float:
     """Return the base probability times the factors that hold; zero where impossible."""
     if not holds(cause.when, states):

@@ -16,7 +16,7 @@ from faultnet.advice.plan import Outlook, prefixes, repair_only
 from faultnet.advice.site import Prices
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import make_subject
-from faultnet.advice.works import Works, told_wrong
+from faultnet.advice.works import Asked, Works, told_wrong
 from faultnet.authoring.library import read_knowledge
 from faultnet.inference.downsets import ALWAYS
 from faultnet.model.evidence import Answer, Evidence, Round
@@ -45,14 +45,18 @@ def works(subject):
     return Works(subject, subject.network, observed, complaints, tuple(subject.mended_by), ())
 
 
+def weighed(works, sets):
+    return works.of_each([Asked(ALWAYS, sets)])[0][1]
+
+
 def planned(subject, works, order):
-    outlook = Outlook(order, works.of(ALWAYS, prefixes(order)))
+    outlook = Outlook(order, weighed(works, prefixes(order)))
     return repair_only(subject, Prices(subject.knowledge), outlook, frozenset()).cost
 
 
 def test_chance_that_a_set_of_repairs_ends_it(works):
     sets = [frozenset({"mend-first"}), frozenset({"mend-second"}), frozenset(works.repairs)]
-    assert works.of(ALWAYS, sets) == pytest.approx((0.8, 0.2, 1.0), abs=1e-12)
+    assert weighed(works, sets) == pytest.approx((0.8, 0.2, 1.0), abs=1e-12)
 
 
 @pytest.mark.parametrize(("order", "cost"), COSTS.items())
@@ -62,7 +66,7 @@ def test_expected_cost_of_an_order(subject, works, order, cost):
 
 def test_probability_over_cost_is_the_best_order(subject, works):
     alone = dict(
-        zip(works.repairs, works.of(ALWAYS, [frozenset({r}) for r in works.repairs]), strict=True)
+        zip(works.repairs, weighed(works, [frozenset({r}) for r in works.repairs]), strict=True)
     )
     minutes = {r: subject.knowledge.repairs[r].work.minutes.value for r in works.repairs}
     by_ratio = tuple(sorted(works.repairs, key=lambda r: -alone[r] / minutes[r]))
