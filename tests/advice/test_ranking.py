@@ -4,8 +4,8 @@ import msgspec
 import pytest
 
 from faultnet.advice.observe import observe
-from faultnet.advice.readings import UnfitReadingError
 from faultnet.advice.ranking import believe, rank
+from faultnet.advice.readings import UnfitReadingError
 from faultnet.advice.subject import UnknownNameError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
@@ -83,9 +83,7 @@ def test_the_surer_speaker_counts_and_the_same_speaker_replaces(subject):
         )
     )
     assert rank(subject, both).causes == rank(subject, say(air_at_taps="yes")).causes
-    replaced = Evidence(
-        (Round((Answer("air-at-taps", "yes"), Answer("air-at-taps", "no"))),)
-    )
+    replaced = Evidence((Round((Answer("air-at-taps", "yes"), Answer("air-at-taps", "no"))),))
     assert rank(subject, replaced).causes == rank(subject, say(air_at_taps="no")).causes
 
 
