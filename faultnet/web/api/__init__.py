@@ -1,0 +1,1 @@
+"""The JSON API, described by an OpenAPI 3.1 document."""

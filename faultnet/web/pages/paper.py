@@ -1,0 +1,15 @@
+"""Templates and what each of them may use."""
+
+from pathlib import Path
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.templating import Jinja2Templates
+
+TEMPLATES = Jinja2Templates(directory=Path(__file__).parent.parent / "templates")
+
+
+def page(request: Request, name: str, fields: dict[str, Any], status: int = 200) -> Response:
+    """Return a page from its template."""
+    return TEMPLATES.TemplateResponse(request, name, fields, status_code=status)

@@ -1,0 +1,1 @@
+"""What keeps strangers out: hosts, headers, accounts, sessions, tokens, limits."""
