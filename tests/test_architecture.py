@@ -13,8 +13,8 @@ FLOORS = (
     {"authoring", "network"},
     {"inference", "planning"},
     {"advice", "cases"},
-    {"visit", "desk", "learning"},
-    {"report"},
+    {"visit", "learning"},
+    {"desk", "report"},
     {"web", "cli"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
