@@ -29,9 +29,12 @@ def application(settings: Settings) -> Starlette:
 
 
 def _routes() -> list[BaseRoute]:
-    from faultnet.web.pages import board
+    from faultnet.web.pages import board, case, opening, report
 
     return [
         *board.ROUTES,
+        *opening.ROUTES,
+        *report.ROUTES,
+        *case.ROUTES,
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]
