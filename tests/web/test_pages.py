@@ -52,3 +52,20 @@ def test_wrong_input_is_told_and_nothing_kept(browser):
     assert hidden(page, "last") == last
     assert "Nothing was noted" in page.text
     assert browser.get(f"{page.url.path}?view=seen:x").status_code == 200
+
+
+def test_an_ended_case_leaves_the_board(browser):
+    page = browser.post("/new", data={"system": "jet-pump-cistern"})
+    place = page.url.path
+    assert "<meter" in page.text
+    for key in ("n", "e", "1", "d"):
+        tap = {name: hidden(page, name) for name in ("last", "view", "what", "text")}
+        page = browser.post(f"{place}/reply", data={**tap, "key": key})
+    assert 'name="key"' not in page.text
+    assert place not in browser.get("/").text
+
+
+def test_an_address_that_leads_nowhere_is_told(browser):
+    page = browser.get("/nowhere")
+    assert page.status_code == 404
+    assert "There is no page at this address" in page.text

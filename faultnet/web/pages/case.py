@@ -8,7 +8,10 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from faultnet.advice.ranking import Ranking
 from faultnet.cases.events import AnyEvent, Joined
+from faultnet.inference.engine import TooLargeError
+from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 from faultnet.web.office import NoSuchCaseError, Office
@@ -28,9 +31,9 @@ def show(request: Request) -> Response:
             visit = office.visit(request.path_params["id"], writer_of(request))
         except NoSuchCaseError:
             return trouble(request, "There is no such case here.", 404)
-        turn = _shown(visit, asked)
+        turn, ranking = _shown(visit, asked), _ranking(visit)
     note = {"late": LATE, "unknown": UNKNOWN}.get(asked.get("note", ""), "")
-    fields = {"visit": visit, "turn": turn, "asked": asked, "note": note}
+    fields = {"visit": visit, "turn": turn, "asked": asked, "note": note, "ranking": ranking}
     return remember(request, page(request, "case.html", fields))
 
 
@@ -84,6 +87,14 @@ def _shown(visit: Visit, asked: FormData | QueryParams) -> Turn:
         return visit.view(str(asked.get("view", "")))
     except (KeyError, ValueError, IndexError):
         return visit.turn  # an address made by hand names something that is not there
+
+
+def _ranking(visit: Visit) -> Ranking | None:
+    """Return the ranked causes; nothing where the turn itself tells what is in the way."""
+    try:
+        return visit.talk.counsel.ranking(visit.at.evidence)
+    except (ConflictError, TooLargeError):
+        return None
 
 
 def _to(request: Request, visit: Visit, asked: dict[str, str]) -> Response:
