@@ -15,7 +15,8 @@ FLOORS = (
     {"advice", "cases"},
     {"visit", "learning"},
     {"desk", "report"},
-    {"web", "cli"},
+    {"web"},
+    {"cli"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 ROOMS = sorted(path.name for path in HOUSE.iterdir() if (path / "__init__.py").is_file())

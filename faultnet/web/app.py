@@ -5,10 +5,15 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.routing import BaseRoute, Mount
 from starlette.staticfiles import StaticFiles
 
+from faultnet.advice.subject import UnknownNameError
+from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
+from faultnet.web.pages.paper import trouble
 from faultnet.web.settings import Settings
 
 STATIC = Path(__file__).parent / "static"
@@ -25,13 +30,30 @@ def application(settings: Settings) -> Starlette:
         finally:
             office.close()
 
-    return Starlette(routes=_routes(), lifespan=lifespan)
+    refusals = {404: _nothing_there, StoreError: _store_trouble, UnknownNameError: _unknown}
+    return Starlette(routes=_routes(), lifespan=lifespan, exception_handlers=refusals)
+
+
+def _nothing_there(request: Request, _: Exception) -> Response:
+    return trouble(request, "There is no page at this address.", 404)
+
+
+def _store_trouble(request: Request, error: Exception) -> Response:
+    return trouble(request, f"The store did not answer. {error} Try again.", 503)
+
+
+def _unknown(request: Request, error: Exception) -> Response:
+    said = f"The knowledge of this server does not hold what the case is about. {error}"
+    return trouble(request, said, 409)
 
 
 def _routes() -> list[BaseRoute]:
-    from faultnet.web.pages import board
+    from faultnet.web.pages import board, case, opening, report
 
     return [
         *board.ROUTES,
+        *opening.ROUTES,
+        *report.ROUTES,
+        *case.ROUTES,
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]

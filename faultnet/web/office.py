@@ -1,10 +1,13 @@
 """The office: the store and the knowledge that every page and call works with."""
 
+from threading import RLock
+
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.store import load
 from faultnet.cases.entry import Entry, Writer
 from faultnet.cases.events import AnyEvent
 from faultnet.cases.order import order_of
+from faultnet.cases.site import Site, site_of
 from faultnet.cases.standing import standing_of
 from faultnet.cases.store.keeping import Keeping
 from faultnet.cases.store.place import place_of
@@ -25,6 +28,8 @@ class Office:
         """Open the store; raise ``StoreError``, and what ``load`` raises."""
         self.settings = settings
         self.knowledge: Knowledge = load(settings.knowledge)
+        self.thinking = RLock()
+        """Held while a case is read, thought about and written to: one thread at a time."""
         self._subjects: dict[str, Subject] = {}
         self.store = Store(place_of(settings.store or None, settings.data))
 
@@ -49,6 +54,17 @@ class Office:
         if not entries:
             raise NoSuchCaseError(case)
         return entries
+
+    def keep(self, visit: Visit, event: AnyEvent) -> Visit:
+        """Keep an event and return the visit after it; raise ``StoreError``."""
+        visit = visit.after(event)
+        self.store.append((visit.entries[-1],))
+        return visit
+
+    def site(self, visit: Visit) -> Site | None:
+        """Return the site of a visit, if it has one; raise ``StoreError``."""
+        name = standing_of(order_of(visit.entries)).site
+        return site_of(name, self.store.read(name).entries) if name else None
 
     def begin(self, event: AnyEvent, writer: Writer) -> str:
         """Keep the first event of a new case and return its id."""
