@@ -1,11 +1,13 @@
-"""`serve`: the page and the JSON API, on this machine unless told otherwise."""
+"""`serve`: the pages, for browsers on this machine."""
 
 import os
+import socket
 from pathlib import Path
 
 import click
 
 from faultnet.cli import kept_cases, options
+from faultnet.cli.output import show, show_json
 
 EXAMPLES = """\b
 Examples:
@@ -14,16 +16,21 @@ Examples:
 """
 
 
+ADDRESS = "127.0.0.1"
+"""Nobody beyond this machine can reach it: there are no accounts."""
+
+
 @click.command("serve", epilog=EXAMPLES)
-@click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
 @click.option(
     "--port", type=click.IntRange(0, 65535), default=8017, show_default=True, help="The port."
 )
 @options.knowledge
-def command(host: str, port: int, folder: Path | None) -> int:
-    """Serve the board, the cases and the knowledge to browsers.
+@options.as_json
+def command(port: int, folder: Path | None, as_json: bool) -> int:
+    """Serve the open cases, each case and its report to browsers.
 
-    It listens on this machine alone unless --host says otherwise. Ctrl-C ends it.
+    Only browsers on this machine can reach it. Ctrl-C ends it. --json writes the address as
+    JSON instead.
     """
     try:
         import uvicorn
@@ -40,8 +47,21 @@ def command(host: str, port: int, folder: Path | None) -> int:
         data=data_folder(),
         knowledge=folder or shipped_folder(),
         store=os.environ.get(kept_cases.PATH, ""),
-        host=host,
-        port=port,
     )
-    uvicorn.run(application(settings), host=host, port=port, log_level="warning")
+    with _listening(port) as listener:
+        address = f"http://localhost:{listener.getsockname()[1]}"
+        if as_json:
+            show_json({"address": address})
+        else:
+            show([f"Open {address} on this machine. Ctrl-C ends it."])
+        server = uvicorn.Server(uvicorn.Config(application(settings), log_level="warning"))
+        server.run([listener])
     return 0
+
+
+def _listening(port: int) -> socket.socket:
+    try:
+        return socket.create_server((ADDRESS, port))
+    except OSError as error:
+        reason = f"Port {port} cannot be had: {error.strerror}."
+        raise click.UsageError(f"{reason} Give another: --port 0 takes any.") from None

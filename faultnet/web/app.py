@@ -5,6 +5,7 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from starlette.applications import Starlette
+from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Mount
@@ -14,6 +15,7 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
+from faultnet.web.safe.guard import Guard
 from faultnet.web.settings import Settings
 
 STATIC = Path(__file__).parent / "static"
@@ -31,7 +33,12 @@ def application(settings: Settings) -> Starlette:
             office.close()
 
     refusals = {404: _nothing_there, StoreError: _store_trouble, UnknownNameError: _unknown}
-    return Starlette(routes=_routes(), lifespan=lifespan, exception_handlers=refusals)
+    return Starlette(
+        routes=_routes(),
+        lifespan=lifespan,
+        exception_handlers=refusals,
+        middleware=[Middleware(Guard)],
+    )
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:

@@ -82,9 +82,7 @@ def test_the_surer_speaker_counts_and_the_same_speaker_replaces(subject):
         )
     )
     assert rank(subject, both).causes == rank(subject, say(air_at_taps="yes")).causes
-    replaced = Evidence(
-        (Round((Answer("air-at-taps", "yes"), Answer("air-at-taps", "no"))),)
-    )
+    replaced = Evidence((Round((Answer("air-at-taps", "yes"), Answer("air-at-taps", "no"))),))
     assert rank(subject, replaced).causes == rank(subject, say(air_at_taps="no")).causes
 
 

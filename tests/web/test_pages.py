@@ -1,5 +1,7 @@
 """A case from its opening to its report, as a browser without script sends it."""
 
+import base64
+import hashlib
 import re
 
 import pytest
@@ -13,12 +15,23 @@ from faultnet.web.settings import Settings
 @pytest.fixture
 def browser(tmp_path):
     settings = Settings(tmp_path, shipped_folder(), f"sqlite:///{tmp_path / 'cases.db'}")
-    with TestClient(application(settings)) as client:
+    with TestClient(application(settings), base_url="http://localhost:8017") as client:
         yield client
 
 
 def hidden(page, name):
     return re.search(rf'name="{name}" value="([^"]*)"', page.text)[1]
+
+
+def sha256(page):
+    """Return the hash of the style that stands in a page, as a browser works it out."""
+    style = re.search(r"<style>(.*?)</style>", page, re.DOTALL)[1]
+    return base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+
+
+def allowed(answer):
+    """Return the hashes of the styles that the policy lets through."""
+    return re.findall(r"'sha256-([^']+)'", answer.headers["content-security-policy"])
 
 
 def test_a_case_is_answered_and_reported(browser):
@@ -31,7 +44,15 @@ def test_a_case_is_answered_and_reported(browser):
         assert hidden(page, "last") != last
     assert place in browser.get("/").text
     assert browser.get(f"{place}/report.pdf").content.startswith(b"%PDF")
-    assert "<h1" in browser.get(f"{place}/report.html").text
+    report = browser.get(f"{place}/report.html")
+    assert "<h1" in report.text
+    assert allowed(report) == [sha256(report.text)]
+
+
+def test_a_page_has_no_style_or_script_of_its_own(browser):
+    for place in ("/", "/new"):
+        assert "<style" not in browser.get(place).text
+        assert "<script" not in browser.get(place).text
 
 
 def test_a_second_tap_answers_nothing_newer(browser):

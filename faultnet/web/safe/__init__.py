@@ -1,1 +1,1 @@
-"""What keeps strangers out: hosts, headers, accounts, sessions, tokens, limits."""
+"""What keeps strangers out."""
