@@ -67,7 +67,7 @@ def candidates(
     done = {a.finding for a in counted(evidence.now) if a.speaker != "caller"}
     if who == "caller":
         done |= {a.finding for a in evidence.now.answers}
-    done |= {subject.knowledge.readings[t.reading].finding for t in evidence.now.taken}
+    done |= {f for t in evidence.now.taken for f in subject.knowledge.readings[t.reading].findings}
     done |= set(evidence.now.spoiled)
     known = {*evidence.layout, *evidence.circumstances}
     parts = set(subject.system.parts)

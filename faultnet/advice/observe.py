@@ -1,21 +1,15 @@
 """From what people said and measured to likelihoods on the network."""
 
-from math import erf, sqrt
+from collections.abc import Mapping
 
+from faultnet.advice.readings import Likelihood, likelihoods, outcomes
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.observed import BroughtIn, Mend, Observed
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 from faultnet.model.finding import CANNOT, Finding
-from faultnet.model.reading import Reading
 
 SUREST_FIRST = ("technician", "caller")
 """Speakers, the surer one first: where both answered, the surer one counts."""
-
-Likelihood = tuple[float, ...]
-
-
-class UnfitReadingError(Exception):
-    """A reading that cannot be used, with the reason."""
 
 
 def observe(subject: Subject, evidence: Evidence) -> Observed:
@@ -29,8 +23,8 @@ def observe(subject: Subject, evidence: Evidence) -> Observed:
             index = find(subject, answer.finding)
             findings[index, number] = said(subject, answer)
         for taken in round_.taken:
-            finding, likelihood = read(subject, taken)
-            findings[find(subject, finding), number] = likelihood
+            for finding, likelihood in read(subject, taken, evidence.layout).items():
+                findings[find(subject, finding), number] = likelihood
     return Observed(
         len(evidence.rounds),
         _roots(subject, evidence),
@@ -101,65 +95,23 @@ def trust(subject: Subject, finding: Finding, speaker: str) -> tuple[float, floa
     return entry.hit.value, entry.false_alarm.value
 
 
-def read(subject: Subject, taken: Taken) -> tuple[str, Likelihood]:
-    """Return the finding a reading speaks about and the likelihood of each answer.
+def read(subject: Subject, taken: Taken, layout: Mapping[str, str]) -> dict[str, Likelihood]:
+    """Return the findings a reading speaks about, each with the likelihood of its answers.
 
-    The likelihood of an answer is the chance that the true value lies in its range,
-    the instrument's error being normal with the stated accuracy as two deviations.
+    Raises ``UnknownNameError`` and ``UnfitReadingError``; see ``advice.readings``.
     """
     reading = subject.knowledge.readings.get(taken.reading)
     if reading is None:
         raise UnknownNameError("reading", taken.reading, list(subject.knowledge.readings))
-    value = _value(reading, taken)
-    finding = subject.knowledge.findings[reading.finding]
-    deviation = reading.accuracy.value / 2.0
-    spans = {span.answer: span for span in reading.answers}
-    chances = []
-    for answer in finding.answers:
-        span = spans.get(answer)
-        if span is None:
-            chances.append(0.0)
-            continue
-        low = -1.0 if span.over is None else _normal((span.over.value - value) / deviation)
-        high = 1.0 if span.under is None else _normal((span.under.value - value) / deviation)
-        chances.append(max(high - low, 0.0) / 2.0)
-    if finding.needs:
-        chances.append(0.0)
-    return reading.finding, tuple(chances)
-
-
-def _value(reading: Reading, taken: Taken) -> float:
     for part in taken.parts:
         if part not in reading.takes:
             raise UnknownNameError(f"part of reading {reading.id}", part, list(reading.takes))
-    missing = [part for part in reading.takes if part not in taken.parts]
-    if missing:
-        raise UnfitReadingError(f"The reading {reading.id} also needs {', '.join(missing)}.")
-    for part, value in taken.parts.items():
-        _check_possible(reading, part, value)
-    if reading.value == "fall":
-        return taken.parts["start"] - taken.parts["end"]
-    return taken.parts[reading.value]
-
-
-def _check_possible(reading: Reading, part: str, value: float) -> None:
-    unit = reading.takes[part]
-    if part in reading.possible:
-        low, high = (n.value for n in reading.possible[part])
-        if not low <= value <= high:
-            raise UnfitReadingError(
-                f"{reading.id}.{part} of {value:g} {unit} cannot be: "
-                f"it lies between {low:g} and {high:g} {unit}."
-            )
-    if part in reading.at_least and value < reading.at_least[part].value:
-        raise UnfitReadingError(
-            f"{reading.id}.{part} of {value:g} {unit} is too little to tell anything: "
-            f"at least {reading.at_least[part].value:g} {unit}."
-        )
-
-
-def _normal(deviations: float) -> float:
-    return erf(deviations / sqrt(2.0))
+    answers = {name: subject.knowledge.findings[name].answers for name in reading.findings}
+    chances = outcomes(reading, subject.system, taken.parts, layout)
+    return {
+        name: (*likelihood, 0.0) if subject.knowledge.findings[name].needs else likelihood
+        for name, likelihood in likelihoods(reading, chances, answers).items()
+    }
 
 
 def _sureness(answer: Answer) -> int:

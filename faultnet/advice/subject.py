@@ -1,9 +1,11 @@
 """A system made ready for advice: its knowledge, its network, and what stands where."""
 
+from collections.abc import Mapping
 from functools import cached_property
 
 import msgspec
 
+from faultnet.advice.readings import UnfitReadingError, outcomes
 from faultnet.authoring.store import cached
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
@@ -56,6 +58,14 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
                 repair = self.knowledge.causes[cause].repair
                 result[repair] = (*result.get(repair, ()), index)
         return result
+
+    def readable(self, reading: str, parts: Mapping[str, float]) -> bool:
+        """Whether numbers make a whole reading that says something here."""
+        try:
+            outcomes(self.knowledge.readings[reading], self.system, parts, {})
+        except UnfitReadingError:
+            return False
+        return True
 
     def title(self, cause: str) -> str:
         """The title of a cause, the unlisted one included."""

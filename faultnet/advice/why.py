@@ -12,6 +12,7 @@ from faultnet.advice.screen import Screen
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
+from faultnet.model.cause import Cause
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 from faultnet.model.origin import Number
 from faultnet.network.build import UNLISTED
@@ -153,9 +154,15 @@ def _lines(subject: Subject, cause: str, piece: _Piece) -> tuple[Line, ...]:
             if s.finding == piece.about
         )
     entry = subject.knowledge.causes[cause]
-    about = piece.about
-    if about in subject.knowledge.readings:
-        about = subject.knowledge.readings[about].finding
+    if piece.about in subject.knowledge.readings:
+        findings = subject.knowledge.readings[piece.about].findings
+        return tuple(line for each in findings for line in _lines_about(subject, entry, each))
+    return _lines_about(subject, entry, piece.about)
+
+
+def _lines_about(subject: Subject, entry: Cause, about: str) -> tuple[Line, ...]:
+    """The authored lines that join a cause to a finding or a root."""
+    cause = entry.id
     lines = [
         Line(f"{cause} shows {about}: {_text(s.strength)}", str(s.origin))
         for s in entry.shows

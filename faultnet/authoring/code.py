@@ -47,6 +47,7 @@ Code = Literal[
     "cyclic-chain",
     "hides-with-needs",
     "set-ups-contradict",
+    "unfit-reading",
     "unsafe-step",
     # warnings about knowledge that can be used
     "causes-no-finding-parts",

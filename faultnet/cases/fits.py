@@ -1,6 +1,5 @@
 """Whether what an event names is still there: knowledge changes between two days."""
 
-import math
 from collections.abc import Container, Mapping
 from typing import Protocol
 
@@ -42,6 +41,9 @@ class Known(Protocol):
     @property
     def findings(self) -> Mapping[str, int]:
         """Finding id to index."""
+
+    def readable(self, reading: str, parts: Mapping[str, float]) -> bool:
+        """Whether numbers make a whole reading that says something here."""
 
 
 def fits(known: Known, event: e.Event) -> bool:
@@ -98,19 +100,10 @@ def _meant(known: Known, about: str, answer: str) -> frozenset[str]:
 
 def _readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
     """Whether a reading is one of the system's, complete, and of numbers that can be."""
-    entry = known.knowledge.readings.get(reading)
-    whole = entry is not None and parts.keys() == entry.takes.keys()
-    return whole and _partly_readable(known, reading, parts)
+    return _partly_readable(known, reading, parts) and known.readable(reading, parts)
 
 
 def _partly_readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
     entry = known.knowledge.readings.get(reading)
-    if entry is None or entry.finding not in known.findings or parts.keys() - entry.takes.keys():
-        return False
-    endless = (-math.inf, math.inf)
-    for part, value in parts.items():
-        low, high = (n.value for n in entry.possible[part]) if part in entry.possible else endless
-        least = entry.at_least[part].value if part in entry.at_least else -math.inf
-        if not (math.isfinite(value) and max(low, least) <= value <= high):
-            return False
-    return True
+    here = entry is not None and all(each in known.findings for each in entry.findings)
+    return entry is not None and here and not entry.refusal(parts)

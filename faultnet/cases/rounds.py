@@ -69,7 +69,7 @@ class Rounds:
         round_.answers.drop(place, about)
         readings = self._known.knowledge.readings
         for reading in round_.taken.abouts():
-            if about in {reading, readings[reading].finding}:
+            if about in {reading, *readings[reading].findings}:
                 round_.taken.drop(place, reading)
 
     def spoil(self, step: str) -> None:

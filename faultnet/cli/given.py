@@ -64,7 +64,7 @@ def _taken(subject: Subject, measured: Sequence[Said], last: int) -> list[tuple[
     for each in measured:
         name, _, part = each.about.partition(".")
         readings = subject.knowledge.readings
-        here = [r.id for r in readings.values() if r.finding in subject.findings]
+        here = [r.id for r in readings.values() if subject.findings.keys() >= set(r.findings)]
         _known("reading", name, here)
         _known(f"part of reading {name}", part, list(readings[name].takes))
         try:

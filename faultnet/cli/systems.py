@@ -113,9 +113,16 @@ def _sayable(knowledge: "Knowledge", system: "System", findings: Iterable[str]) 
             for each in sorted(findings)
         ],
         "readings": [
-            {"id": each.id, "title": each.title, "takes": each.takes}
+            {
+                "id": each.id,
+                "title": each.title,
+                "takes": each.takes,
+                "required": list(each.required),
+                "findings": list(each.findings),
+                "note": each.note,
+            }
             for each in knowledge.readings.values()
-            if each.finding in findings
+            if set(each.findings) <= set(findings)
         ],
     }
 

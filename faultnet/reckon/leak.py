@@ -39,11 +39,20 @@ def leak_gpm(
             "draw and heated water swells: see that nothing feeds the tank, wait 3 minutes, "
             "begin again."
         )
-    outside = atmosphere_psi(altitude_ft)
-    first = start_psi + outside
     falls = (max(fall - readable_psi, 0.0), min(fall + readable_psi, start_psi))
-    low, high = (max(1.0 / (first - each) - 1.0 / first, 0.0) / minutes for each in falls)
-    return Between(air_psi_gal.low * low, air_psi_gal.high * high)
+    low, high = (
+        max(water_lost_gpm(start_psi, start_psi - each, minutes, air, altitude_ft), 0.0)
+        for each, air in zip(falls, air_psi_gal, strict=True)
+    )
+    return Between(low, high)
+
+
+def water_lost_gpm(
+    start_psi: float, end_psi: float, minutes: float, air_psi_gal: float, altitude_ft: float = 0.0
+) -> float:
+    """Return what leaves a tank of known air, by Boyle's law; below nothing, what came in."""
+    outside = atmosphere_psi(altitude_ft)
+    return air_psi_gal * (1.0 / (end_psi + outside) - 1.0 / (start_psi + outside)) / minutes
 
 
 def smallest_leak_gpm(

@@ -62,7 +62,11 @@ UNITS: dict[str, Unit] = {
     "W": Unit("power", 1.0),
     "kW": Unit("power", 1e3),
     "hp": Unit("power", 745.6999),
+    "uF": Unit("capacitance", 1e-6),
+    "nF": Unit("capacitance", 1e-9),
     "mg/L": Unit("concentration", 1.0),
+    "number": Unit("share", 1.0),
+    "%": Unit("share", 0.01),
     "degC": Unit("temperature", 1.0),
     "degF": Unit("temperature", 5.0 / 9.0, -32.0),
 }
@@ -88,9 +92,13 @@ ALIASES = {
     **dict.fromkeys(("amp", "amps"), "A"),
     **dict.fromkeys(("ohms", "\u03a9", "\u2126"), "ohm"),
     **dict.fromkeys(("megohm", "megohms", "MOhm", "M\u03a9", "M\u2126"), "Mohm"),
+    **dict.fromkeys(("MFD", "mfd", "\u00b5F", "\u03bcF", "microfarad", "microfarads"), "uF"),
     **dict.fromkeys(("ppm", "mg/l"), "mg/L"),
 }
 """Other ways in which a unit is written; in water one ppm is taken for one mg/L."""
+
+PLAIN = "number"
+"""The unit of a number that is written without one, such as a service factor."""
 
 _FOLDED = {name.lower(): known for name, known in ALIASES.items() if name[0] not in "mM"}
 
@@ -111,7 +119,10 @@ def quantity(text: str, wanted: str) -> float:
     Raises ``UnfitNumberError`` for what is no number, has no unit or not a fitting one.
     """
     example = f"Write a number and its unit, such as 10{wanted}."
+    if wanted == PLAIN:
+        example = "Write a plain number, such as 1.15."
     number, unit = parts(text, example)
+    unit = unit or (PLAIN if wanted == PLAIN else "")
     if not unit:
         raise UnfitNumberError(f"`{text[:40]}` has no unit. {example}")
     value = converted(number, unit, wanted)

@@ -4,6 +4,7 @@ from typing import Literal, TypeAlias
 
 from faultnet.model.evidence import Answer, Taken
 from faultnet.report.course import Course
+from faultnet.visit.figures import numbers_said
 from faultnet.visit.told import answer_said, title_of
 
 Audience: TypeAlias = Literal["customer", "office"]
@@ -21,12 +22,8 @@ def said(course: Course, answer: Answer, audience: Audience) -> str:
 
 
 def numbers(course: Course, taken: Taken) -> str:
-    """Return the numbers of a reading with their units, and the fall where it is one."""
-    reading = course.subject.knowledge.readings[taken.reading]
-    told = [f"{_part(part)}{taken.parts[part]:g} {unit}" for part, unit in reading.takes.items()]
-    if reading.value == "fall":
-        told.append(f"a fall of {taken.parts['start'] - taken.parts['end']:g} {reading.unit}")
-    return ", ".join(told)
+    """Return the numbers of a reading with their units, and what is worked out of them."""
+    return numbers_said(course.subject, taken, course.case.evidence.layout)
 
 
 def titles(course: Course, names: tuple[str, ...]) -> str:
@@ -45,8 +42,3 @@ def state(course: Course, number: int) -> str:
 def name_of(author: str) -> str:
     """Return the name of an author without that of the machine."""
     return author.rpartition("@")[0] or author
-
-
-def _part(part: str) -> str:
-    """Return what a number is, where its unit does not say it."""
-    return "" if part in {"minutes", "value"} else f"{part.replace('-', ' ')} "

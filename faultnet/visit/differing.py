@@ -15,7 +15,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     now = len(at.evidence.rounds) - 1
     for conflict in at.case.conflicts:
         reading = talk.subject.knowledge.readings.get(conflict.about)
-        about = reading.finding if reading else conflict.about
+        about = conflict.about
         if conflict.round in {None, now} and not reading and about not in at.unknown:
             turn = question(talk, at, about, "Two people say different things")
             return replace(turn, lines=(*_lines(talk, conflict), *turn.lines))

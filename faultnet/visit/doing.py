@@ -66,7 +66,7 @@ def _do(talk: Talk, at: Progress) -> Turn | None:
 def _next_question(talk: Talk, at: Progress) -> Turn | None:
     check = talk.subject.knowledge.checks.get(at.step)
     reveals = check.reveals if check else ()
-    read = {talk.subject.knowledge.readings[t.reading].finding for t in at.now.taken}
+    read = {f for t in at.now.taken for f in talk.subject.knowledge.readings[t.reading].findings}
     left = [
         about
         for about in reveals

@@ -61,9 +61,9 @@ def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
 
 @_after.register
 def _(event: e.Measured, subject: Subject, at: Progress) -> Progress:
-    finding = subject.knowledge.readings[event.reading].finding
-    picked = "" if at.picked == finding else at.picked
-    return replace(at, unknown=at.unknown | {finding}, picked=picked)
+    findings = frozenset(subject.knowledge.readings[event.reading].findings)
+    picked = "" if at.picked in findings else at.picked
+    return replace(at, unknown=at.unknown | findings, picked=picked)
 
 
 @_after.register

@@ -3,6 +3,7 @@
 from faultnet.cases.events import AnyEvent, NotKnown, Told
 from faultnet.model.finding import CANNOT
 from faultnet.visit.progress import Progress
+from faultnet.visit.readings import readings_about
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.turn import Line, Reply, Turn, numbered
@@ -47,12 +48,17 @@ def _about_finding(talk: Talk, about: str) -> tuple[Reply, ...]:
             replies = (*replies, Reply("y", "yes, but not which of them", told))
     if finding.needs:
         replies = (*replies, Reply("c", "cannot be taken", Told(about, CANNOT)))
-    measured = [
-        Reply("m", f"measured: {', '.join(reading.takes)}", view=f"reading:{reading.id}")
-        for reading in talk.subject.knowledge.readings.values()
-        if reading.finding == about
-    ]
-    return (*replies, *measured[:1])
+    return (*replies, *_measured(talk, about))
+
+
+def _measured(talk: Talk, about: str) -> tuple[Reply, ...]:
+    found = readings_about(talk, about)
+    if len(found) > 1:
+        return (Reply("m", "measured", view=f"readings:{about}"),)
+    return tuple(
+        Reply("m", f"measured: {', '.join(each.required)}", view=f"reading:{each.id}")
+        for each in found
+    )
 
 
 def _yes_no(about: str) -> tuple[Reply, ...]:

@@ -1,32 +1,67 @@
 """A number from an instrument, typed as the parts of a reading."""
 
-from faultnet.advice.observe import UnfitReadingError, read
+from collections.abc import Mapping
+
+from faultnet.advice.observe import read
+from faultnet.advice.readings import UnfitReadingError
 from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading
 from faultnet.reckon.units import UnfitNumberError, quantity
+from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import Line, Reply, Turn, Typed
+from faultnet.visit.told import title_of
+from faultnet.visit.turn import KEYS, Line, Reply, Turn, Typed
+
+BACK = Reply("b", "back", view="back")
+
+
+def readings_about(talk: Talk, about: str) -> tuple[Reading, ...]:
+    """Return the readings that speak about a finding."""
+    known = talk.subject.knowledge.readings.values()
+    return tuple(reading for reading in known if about in reading.findings)
+
+
+def choice(talk: Talk, about: str) -> Turn:
+    """Return the turn that asks which of several readings was taken."""
+    offered = tuple(
+        Reply(key, each.title, view=f"reading:{each.id}")
+        for key, each in zip(KEYS, readings_about(talk, about), strict=False)
+    )
+    return Turn("readings", "Measured", title_of(talk.subject, about), (), (*offered, BACK))
 
 
 def reading_turn(talk: Talk, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of a reading; ``unfit`` says what was wrong."""
     reading = talk.subject.knowledge.readings[name]
-    order = ", ".join(f"{part} in {unit}" for part, unit in reading.takes.items())
-    lines = [Line("say", f"In this order, with spaces between: {order}.")]
+    lines = [Line("say", f"In this order, with spaces between: {order(reading)}.")]
+    lines += also(reading)
     lines += [Line("note", reading.note)] if reading.note else []
     lines += [Line("caution", unfit)] if unfit else []
-    back = Reply("b", "back", view="back")
     typed = Typed(f"reading:{name}", "Numbers:")
-    return Turn("reading", "Measured", reading.title, tuple(lines), (back,), typed=typed)
+    return Turn("reading", "Measured", reading.title, tuple(lines), (BACK,), typed=typed)
 
 
-def measured(talk: Talk, name: str, text: str) -> Measured | Turn:
+def order(reading: Reading) -> str:
+    """Return the parts that must be read, each with its unit."""
+    return ", ".join(f"{part} in {reading.takes[part]}" for part in reading.required)
+
+
+def also(reading: Reading) -> list[Line]:
+    """Return what else may be given, and how it is written."""
+    more = [part for part in reading.takes if part not in reading.required]
+    if not more:
+        return []
+    parts = ", ".join(f"{part} in {reading.takes[part]}" for part in more)
+    return [Line("say", f"If known, after them: {parts}. Write {more[0]}=NUMBER.")]
+
+
+def measured(talk: Talk, at: Progress, name: str, text: str) -> Measured | Turn:
     """Return the reading that was typed, or the turn that asks again."""
     reading = talk.subject.knowledge.readings[name]
     try:
-        taken = Taken(name, numbers_of(reading, tuple(reading.takes), text))
-        read(talk.subject, taken)
+        taken = Taken(name, numbers_of(reading, reading.required, text))
+        read(talk.subject, taken, at.evidence.layout)
     except (UnfitNumberError, UnfitReadingError) as error:
         return reading_turn(talk, name, str(error))
     return Measured(name, taken.parts)
@@ -35,16 +70,37 @@ def measured(talk: Talk, name: str, text: str) -> Measured | Turn:
 def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str, float]:
     """Return numbers that were typed for parts of a reading, each in the reading's unit.
 
-    Raises ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that
-    is no number of that unit.
+    Those of ``parts`` stand in their order; any other is written ``part=number``. Raises
+    ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that is no
+    number of that unit.
     """
     words = text.split()
-    if len(words) != len(parts):
+    plain = [word for word in words if "=" not in word]
+    if len(plain) != len(parts):
         wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
         raise UnfitReadingError(f"{wanted} needed.")
-    return {
-        part: quantity(
-            word if word[-1].isalpha() else f"{word}{reading.takes[part]}", reading.takes[part]
-        )
-        for part, word in zip(parts, words, strict=True)
-    }
+    named = _named(reading, [word for word in words if "=" in word])
+    typed = {**dict(zip(parts, plain, strict=True)), **named}
+    return {part: _number(reading, part, word) for part, word in typed.items()}
+
+
+def _named(reading: Reading, words: list[str]) -> Mapping[str, str]:
+    """The further parts that were typed with their names."""
+    named: dict[str, str] = {}
+    more = [part for part in reading.takes if part not in reading.required]
+    for word in words:
+        part, _, number = word.partition("=")
+        if part not in more or part in named or not number:
+            told = f" Write one of {', '.join(more)} once, as {more[0]}=NUMBER." if more else ""
+            raise UnfitReadingError(f"`{word[:40]}` is not understood.{told}")
+        named[part] = number
+    return named
+
+
+def _number(reading: Reading, part: str, word: str) -> float:
+    unit = reading.takes[part]
+    bare = word[-1].isdigit() or word[-1] == "."
+    try:
+        return quantity(f"{word}{unit}" if bare else word, unit)
+    except UnfitNumberError as error:
+        raise UnfitNumberError(f"{part}: {error}") from error

@@ -1,6 +1,9 @@
 """What was found and what was done, round by round."""
 
+from collections.abc import Mapping
+
 from faultnet.model.evidence import Evidence, Round
+from faultnet.visit.figures import numbers_said
 from faultnet.visit.mended import mended_by
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.talk import Talk
@@ -15,7 +18,7 @@ def summary(talk: Talk, at: Progress) -> tuple[Line, ...]:
     for number, round_ in enumerate(at.evidence.rounds):
         if several:
             lines.append(Line("say", "At first:" if number == 0 else f"After repair {number}:"))
-        lines += [Line("item", text) for text in _found(talk, round_)]
+        lines += [Line("item", text) for text in _found(talk, round_, at.evidence.layout)]
         for repair in round_.repairs:
             stayed = "; the trouble stayed" if _wrong_after(talk, at.evidence, number) else ""
             lines.append(Line("item", f"Done: {title_of(talk.subject, repair)}{stayed}"))
@@ -32,16 +35,16 @@ def _installation(talk: Talk, evidence: Evidence) -> list[Line]:
     return [Line("note", f"{'; '.join(known)}.")] if known else []
 
 
-def _found(talk: Talk, round_: Round) -> list[str]:
+def _found(talk: Talk, round_: Round, layout: Mapping[str, str]) -> list[str]:
     found = [
         f"{title_of(talk.subject, a.finding)}: {answer_said(talk.subject, a.finding, a.answer)}"
         for a in round_.answers
         if wrong(talk.finding(a.finding), a.answer)
     ]
-    for taken in round_.taken:
-        takes = talk.subject.knowledge.readings[taken.reading].takes
-        numbers = ", ".join(f"{value:g} {takes[part]}" for part, value in taken.parts.items())
-        found.append(f"{title_of(talk.subject, taken.reading)}: {numbers}")
+    found += [
+        f"{title_of(talk.subject, taken.reading)}: {numbers_said(talk.subject, taken, layout)}"
+        for taken in round_.taken
+    ]
     sound = len(round_.answers) + len(round_.taken) - len(found)
     return [*found, f"{sound} more asked, nothing wrong there"] if sound else found
 

@@ -2,6 +2,8 @@
 
 from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
+from faultnet.model.evidence import Taken
+from faultnet.visit.figures import numbers_said
 from faultnet.visit.turn import plain
 
 SPECIALIST = "Hand over to the specialist"
@@ -91,8 +93,7 @@ def said(subject: Subject, event: e.Event) -> str:
         case e.Note(text):
             return text
         case e.Measured(reading, parts) | e.PartRead(reading, parts):
-            takes = subject.knowledge.readings[reading].takes
-            return f"{title(reading)}: " + ", ".join(f"{v:g} {takes[p]}" for p, v in parts.items())
+            return f"{title(reading)}: {numbers_said(subject, Taken(reading, parts), {})}"
     return _walked(subject, event) or _done(subject, event)
 
 

@@ -50,7 +50,7 @@ def too_large_turn(subject: Subject, at: Progress, error: TooLargeError) -> Turn
 
 
 def _told(subject: Subject, round_: Round) -> set[str]:
-    read = {subject.knowledge.readings[t.reading].finding for t in round_.taken}
+    read = {f for t in round_.taken for f in subject.knowledge.readings[t.reading].findings}
     return {answer.finding for answer in round_.answers} | read
 
 

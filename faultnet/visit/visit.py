@@ -128,6 +128,7 @@ class Visit:
             "search": seen.search_turn,
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
             "reading": lambda: readings.reading_turn(self.talk, which),
+            "readings": lambda: readings.choice(self.talk, which),
             "ways": closing.ways,
             "how": lambda: procedures.read(self.talk, self.at, which),
             "part": lambda: walking.part_turn(self.talk, self.at),
@@ -141,7 +142,7 @@ class Visit:
         if kind == "search":
             return seen.found_turn(self.talk, self.at, text) if text.strip() else self.turn
         if kind == "reading":
-            return readings.measured(self.talk, name, text) if text.strip() else self.turn
+            return readings.measured(self.talk, self.at, name, text) if text.strip() else self.turn
         if kind in {"part", "leave"}:
             return self._walked(kind, text) if text.strip() else self.turn
         if text.strip().lower() == dangers.SAFE:

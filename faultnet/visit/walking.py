@@ -1,6 +1,7 @@
 """A procedure walked one step at a time: limit, stop condition, caution, timer, numbers."""
 
-from faultnet.advice.observe import UnfitReadingError, read
+from faultnet.advice.observe import read
+from faultnet.advice.readings import UnfitReadingError
 from faultnet.cases.entry import seconds_of
 from faultnet.cases.events import (
     AnyEvent,
@@ -12,12 +13,11 @@ from faultnet.cases.events import (
     ProcedureStopped,
     TimerStarted,
 )
-from faultnet.cases.fits import fits
 from faultnet.model.evidence import Taken
 from faultnet.model.procedure import Procedure, Step
 from faultnet.reckon.units import UnfitNumberError
 from faultnet.visit.progress import Progress
-from faultnet.visit.readings import numbers_of
+from faultnet.visit.readings import also, numbers_of
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines, plain
 
@@ -77,9 +77,10 @@ def part_turn(talk: Talk, at: Progress, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of this step; ``unfit`` says what was wrong."""
     name, parts = _wanted(talk, at)
     reading = talk.subject.knowledge.readings[name]
-    order = ", ".join(f"{part} in {reading.takes[part]}" for part in parts)
+    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in parts)
     said = [f"{part} {value:g}" for part, value in at.walk.read.get(name, {}).items()]
-    body = [Line("say", f"Wanted: {order}.")]
+    body = [Line("say", f"Wanted: {wanted}.")]
+    body += also(reading)
     body += [Line("say", f"Read before: {', '.join(said)}.")] if said else []
     body += [Line("caution", unfit)] if unfit else []
     typed = Typed("part", "Numbers, with spaces between. Enter alone goes back:")
@@ -93,15 +94,13 @@ def part_read(talk: Talk, at: Progress, text: str) -> AnyEvent | Turn:
     try:
         now = numbers_of(reading, parts, text)
         whole = {**at.walk.read.get(name, {}), **now}
-        if whole.keys() == reading.takes.keys():
-            read(talk.subject, Taken(name, whole))
+        if not reading.missing(whole):
+            read(talk.subject, Taken(name, whole), at.evidence.layout)
             return Measured(name, whole)
     except (UnfitNumberError, UnfitReadingError) as error:
         return part_turn(talk, at, str(error))
-    event = PartRead(name, now)
-    if fits(talk.subject, event):
-        return event
-    return part_turn(talk, at, "That cannot be: it is beyond what this reading can show.")
+    refusal = reading.refusal(now)
+    return part_turn(talk, at, refusal) if refusal else PartRead(name, now)
 
 
 def _wanted(talk: Talk, at: Progress) -> tuple[str, tuple[str, ...]]:
@@ -145,7 +144,7 @@ def _on(talk: Talk, at: Progress, procedure: Procedure, step: Step) -> list[Repl
     last = number + 1 == len(procedure.steps)
     replies = []
     readings = talk.subject.knowledge.readings
-    if any(readings[r].finding in talk.subject.findings for r in step.takes):
+    if any(f in talk.subject.findings for r in step.takes for f in readings[r].findings):
         parts = ", ".join(part for taken in step.takes.values() for part in taken)
         replies.append(Reply("m", f"measured: {parts}", view="part"))
     done = "done: that was the last step" if last else "done, go on"

@@ -3,7 +3,8 @@
 import msgspec
 import pytest
 
-from faultnet.advice.observe import UnfitReadingError, observe
+from faultnet.advice.observe import observe
+from faultnet.advice.readings import UnfitReadingError
 from faultnet.advice.ranking import believe, rank
 from faultnet.advice.subject import UnknownNameError
 from faultnet.inference.query import Query

@@ -139,7 +139,7 @@ def test_layout_that_no_system_names_keeps_its_priors(folder: Path) -> None:
 
 def test_readings_and_the_rest(good: Knowledge) -> None:
     hold = good.readings["hold"]
-    assert (hold.unit, hold.accuracy.value, hold.at_least["minutes"].value) == ("psi", 1, 10)
+    assert (hold.unit, hold.accuracy.amount.value, hold.at_least["minutes"].value) == ("psi", 1, 10)
     no, yes = hold.answers
     assert no.under is not None
     assert (no.answer, no.over, no.under.value) == ("no", None, 2.0)

@@ -68,4 +68,4 @@ def test_no_other_shuts_the_valve_between_pump_and_tank_with_the_power_on(knowle
 def test_the_hold_test_takes_the_whole_reading(knowledge):
     steps = knowledge.procedures["hold-test-step-by-step"].steps
     taken = [part for step in steps for part in step.takes.get("hold", ())]
-    assert taken == ["start", "end", "minutes"] == list(knowledge.readings["hold"].takes)
+    assert taken == ["start", "end", "minutes"] == list(knowledge.readings["hold"].required)

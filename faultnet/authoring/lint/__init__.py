@@ -62,7 +62,7 @@ def _sums(knowledge: Knowledge) -> Iterator[Problem]:
 
 def _unrevealed(knowledge: Knowledge) -> Iterator[Problem]:
     revealed = {name for check in knowledge.checks.values() for name in check.reveals}
-    revealed.update(reading.finding for reading in knowledge.readings.values())
+    revealed.update(f for reading in knowledge.readings.values() for f in reading.findings)
     for finding in knowledge.findings.values():
         if finding.id not in revealed:
             yield warning(
