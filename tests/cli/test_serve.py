@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+from contextlib import closing
 from http.client import HTTPConnection
 from urllib.parse import urlsplit
 
@@ -16,10 +17,10 @@ def test_it_says_where_it_listens_and_keeps_what_was_said_when_killed(tmp_path):
         server = started(tmp_path)
         try:
             port = urlsplit(json.loads(document(server.stdout))["address"]).port
-            assert expected in answered(port, "GET", "/").read().decode()
+            assert expected in answered(port, "GET", "/")[1]
             form = {"Content-Type": "application/x-www-form-urlencoded"}
-            begun = answered(port, "POST", "/new", "system=jet-pump-cistern", form)
-            assert begun.status == 303
+            begun, _ = answered(port, "POST", "/new", "system=jet-pump-cistern", form)
+            assert begun == 303
         finally:
             server.send_signal(signal.SIGKILL)
             server.communicate()
@@ -33,10 +34,11 @@ def test_a_port_that_is_taken_is_told(faultnet):
 
 
 def answered(port, *asked):
-    """Return the answer of a server on this machine."""
-    connection = HTTPConnection("127.0.0.1", port, timeout=60)
-    connection.request(*asked)
-    return connection.getresponse()
+    """Return the status and the text that a server on this machine answers."""
+    with closing(HTTPConnection("127.0.0.1", port, timeout=60)) as connection:
+        connection.request(*asked)
+        answer = connection.getresponse()
+        return answer.status, answer.read().decode()
 
 
 def started(folder):
