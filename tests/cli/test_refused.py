@@ -53,6 +53,18 @@ MEASURED = [
     (["hold.start=500psi", "hold.end=44psi", "hold.minutes=15min"], "between 0 and 150 psi"),
     (["hold.start=-5psi", "hold.end=-9psi", "hold.minutes=15min"], "between 0 and 150 psi"),
     (["hold.start=50psi", "hold.start=51psi"], "given twice"),
+    (["vacuum.vacuum=8inHg", "vacuum.lift=3kPa"], "kPa measures pressure, and this is a length"),
+    (["vacuum.vacuum=8inHg"], "also needs lift"),
+    (["vacuum.vacuum=0inHg", "vacuum.lift=10ft"], "at least 1 inHg"),
+    (["running-volts.volts=115A"], "A measures current, and this is a voltage"),
+    (["running-amps.amps=8A", "running-amps.plate=0A"], "between 0.5 and 100 A"),
+    (["running-amps.service-factor=1.15A"], "A measures current, and this is a share"),
+    (["start-capacitor.measured=200MFD"], "also needs least, most"),
+    (["insulation.megohms=2mohm"], "no unit `mohm`"),
+    (
+        ["leak.start=40psi", "leak.end=48psi", "leak.minutes=15min"],
+        "The gauge rose from 40 to 48 psi",
+    ),
 ]
 
 TWICE = [

@@ -40,6 +40,8 @@ PINT = {
     "ft3": "foot**3",
     "floz": "US_fluid_ounce",
     "mg/L": "milligram/liter",
+    "number": "dimensionless",
+    "%": "percent",
     "ohm": "ohm",
     "kohm": "kiloohm",
     "Mohm": "megaohm",
