@@ -13,9 +13,10 @@ FLOORS = (
     {"authoring", "network"},
     {"inference", "planning"},
     {"advice", "cases"},
-    {"visit", "desk", "learning"},
-    {"report"},
-    {"web", "cli"},
+    {"visit", "learning"},
+    {"desk", "report"},
+    {"web"},
+    {"cli"},
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 ROOMS = sorted(path.name for path in HOUSE.iterdir() if (path / "__init__.py").is_file())

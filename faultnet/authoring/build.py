@@ -7,6 +7,7 @@ from faultnet.authoring.form import Form
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
+from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
 from faultnet.authoring.found import with_found
@@ -74,6 +75,8 @@ def build(
         look_alikes=found.look_alikes,
         procedures=_procedures(documents, scope, found.readings),
         systems={each.id: each for each in systems if each},
+        stock=_list("stock", ITEM, documents, scope),
+        lead_times=_list("lead-times", LEAD_TIME, documents, scope),
     )
     return knowledge, tuple(told)
 

@@ -34,7 +34,7 @@ def read_examples(
     told = list(unreadable)
     examples: dict[str, Example] = {}
     for file in files:
-        for node, scope in _cases(file, _names_of(knowledge), told):
+        for node, scope in _cases(file, names_of(knowledge), told):
             before = len(told)
             example = read_example(node, scope, knowledge)
             if example is None:
@@ -65,7 +65,7 @@ def _cases(file: File, names: Names, told: list[Problem]) -> Iterator[tuple[Node
         yield item, inner
 
 
-def _names_of(knowledge: Knowledge) -> Names:
+def names_of(knowledge: Knowledge) -> Names:
     """Return the ids of knowledge that is already built."""
     entries: dict[str, abc.Mapping[str, _Placed]] = {
         "cause": knowledge.causes,
@@ -78,6 +78,7 @@ def _names_of(knowledge: Knowledge) -> Names:
         "circumstance": knowledge.circumstances,
         "source": knowledge.sources,
         "system": knowledge.systems,
+        "item": knowledge.stock,
     }
     return Names(
         places={

@@ -35,6 +35,13 @@ def case_files(folder: Path) -> tuple[tuple[File, ...], tuple[Problem, ...]]:
     return _read(folder, cases=True)
 
 
+def one_file(path: Path) -> File | Problem:
+    """Return a file that stands by itself, or why it cannot be read."""
+    shown = _printable(path.name)
+    data = _bytes(path, shown)
+    return data if isinstance(data, Problem) else File(shown, shown, data)
+
+
 def shown_name(folder: Path) -> str:
     """Return the name under which problems show a folder."""
     return _printable(folder.resolve().name if folder.name in ("", "..") else folder.name)

@@ -20,9 +20,15 @@ SECTIONS = {
     "look-alikes": "look-alike",
 }
 """Sections of a part to the kind of their entries."""
-LISTS = {"sources": "source", "layout": "layout", "circumstances": "circumstance"}
+LISTS = {
+    "sources": "source",
+    "layout": "layout",
+    "circumstances": "circumstance",
+    "stock": "item",
+    "lead-times": "lead-time",
+}
 """Files that hold one section, named as the file, to the kind of its entries."""
-APART = ("part", "system", "procedure", "source")
+APART = ("part", "system", "procedure", "source", "item", "lead-time")
 """Kinds whose ids may be the same as an id of another kind."""
 _KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*", re.ASCII)
 

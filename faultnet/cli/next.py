@@ -105,9 +105,7 @@ def command(
     advice = dangers_first(
         subject,
         evidence,
-        lambda: next_steps(
-            subject, evidence, who, thorough=thorough, seconds=seconds, whole=whole
-        ),
+        lambda: next_steps(subject, evidence, who, thorough=thorough, seconds=seconds, whole=whole),
         as_json=as_json,
     )
     if as_json:

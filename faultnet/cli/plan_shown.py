@@ -52,9 +52,7 @@ def drawn(screen: Screen, subject: "Subject", made: "Plan") -> list[str]:
     return lines
 
 
-def _draw(
-    screen: Screen, subject: "Subject", move: "Move", depth: int, lines: list[str]
-) -> None:
+def _draw(screen: Screen, subject: "Subject", move: "Move", depth: int, lines: list[str]) -> None:
     indent = " " * min(2 * depth, screen.width // 2)
     title = _title(subject, move)
     lines += screen.wrap(f"{title} ({minutes(move.step.price)})", len(indent), indent)

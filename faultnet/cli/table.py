@@ -17,6 +17,7 @@ COMMANDS: dict[str, str] = {
     "cases": "The cases and sites that are kept: list, show, hand over, close, purge.",
     "report": "The service report of a case, for the customer or the office.",
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
+    "serve": "The cases in a browser on this machine.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",

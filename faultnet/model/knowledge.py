@@ -12,6 +12,7 @@ from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
 from faultnet.model.repair import Repair
 from faultnet.model.set_up import SetUp
+from faultnet.model.stock import Item, LeadTime
 from faultnet.model.system import System
 from faultnet.model.words import Source, Words
 
@@ -43,3 +44,5 @@ class Knowledge(msgspec.Struct, frozen=True):
     look_alikes: dict[str, LookAlike]
     procedures: dict[str, Procedure]
     systems: dict[str, System]
+    stock: dict[str, Item] = {}
+    lead_times: dict[str, LeadTime] = {}

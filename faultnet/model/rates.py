@@ -15,7 +15,8 @@ class Call(msgspec.Struct, frozen=True):
 class Rates(msgspec.Struct, frozen=True):
     """Labour per hour, trips, and hands-on minutes of each size of disinfection.
 
-    ``waiting_share`` is what a minute of waiting costs in minutes of work (0 to 1).
+    ``waiting_share`` is what a minute of waiting costs in minutes of work (0 to 1);
+    ``carrying`` the minutes that an item costs to load, take along and bring back.
     """
 
     currency: str
@@ -26,3 +27,4 @@ class Rates(msgspec.Struct, frozen=True):
     calls: dict[str, Call]
     disinfection: dict[str, Number]
     after_hours: Number | None = None
+    carrying: dict[str, Number] = {}

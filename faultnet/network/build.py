@@ -76,12 +76,9 @@ def causes_only(network: Network, circumstances: Iterable[str]) -> Network:
     """
     never = set(circumstances)
     roots = tuple(
-        msgspec.structs.replace(r, prior=(1.0, 0.0)) if r.id in never else r
-        for r in network.roots
+        msgspec.structs.replace(r, prior=(1.0, 0.0)) if r.id in never else r for r in network.roots
     )
-    causes = tuple(
-        msgspec.structs.replace(c, factors=(), brings=()) for c in network.causes
-    )
+    causes = tuple(msgspec.structs.replace(c, factors=(), brings=()) for c in network.causes)
     return Network(network.id, roots, causes, (), "any")
 
 

@@ -57,9 +57,7 @@ def test_no_check_that_the_evidence_has_answered_is_advised(subject):
 
 
 def test_the_case_of_the_card_begins_with_a_cheap_check_once_it_is_safe(subject):
-    evidence = say(
-        never_shuts_off="yes", gauge_falls_isolated="yes", made_safe=["never-shuts-off"]
-    )
+    evidence = say(never_shuts_off="yes", gauge_falls_isolated="yes", made_safe=["never-shuts-off"])
     first = next_steps(subject, evidence).steps[0]
     assert first.kind == "check"
     assert first.minutes + first.waiting <= 20
@@ -172,9 +170,7 @@ def test_thorough_advice_agrees_on_the_answers(subject):
     evidence = say(short_cycles_drawing="yes")
     quick = {s.id: s for s in next_steps(subject, evidence).steps if s.kind == "check"}
     slow = {
-        s.id: s
-        for s in next_steps(subject, evidence, thorough=True).steps
-        if s.kind == "check"
+        s.id: s for s in next_steps(subject, evidence, thorough=True).steps if s.kind == "check"
     }
     shared = quick.keys() & slow.keys()
     assert len(shared) >= 3

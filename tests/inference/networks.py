@@ -24,9 +24,7 @@ def random_network(seed: int, *, roots=2, causes=3, findings=4, faults="several"
             for r in range(roots)
             if rng.random() < 0.5
         )
-        brings = tuple(
-            Bring(c, rng.random()) for c in range(k + 1, causes) if rng.random() < 0.3
-        )
+        brings = tuple(Bring(c, rng.random()) for c in range(k + 1, causes) if rng.random() < 0.3)
         cause_list.append(
             Cause(
                 f"cause-{k}", rng.random() * 0.4 + 0.01, factors, _condition(rng, root_list), brings
@@ -122,9 +120,6 @@ def random_observed(seed: int, network: Network, *, rounds: int | None = None) -
         if rng.random() < 0.2
     )
     redraws = tuple(
-        (f, r)
-        for r in range(1, rounds)
-        for f in range(len(network.findings))
-        if rng.random() < 0.1
+        (f, r) for r in range(1, rounds) for f in range(len(network.findings)) if rng.random() < 0.1
     )
     return Observed(rounds, roots, findings, mends, brought, redraws)

@@ -7,6 +7,7 @@ from faultnet.authoring.naming import one_of
 from faultnet.authoring.number import AMOUNT, PROBABILITY
 from faultnet.model.rates import Call, Rates
 from faultnet.model.repair import DISINFECTION
+from faultnet.model.stock import CARRIED
 
 _CALL = Form(Call, {"minutes": Key(AMOUNT), "money": Key(AMOUNT)})
 
@@ -22,5 +23,6 @@ RATES = Form(
         "after-hours": Key(AMOUNT, None),
         "calls": Key(MapOf(one_of("qualified", "specialist"), _CALL)),
         "disinfection": Key(MapOf(one_of(*DISINFECTION), AMOUNT)),
+        "carrying": Key(MapOf(one_of(*CARRIED), AMOUNT), {}),
     },
 )

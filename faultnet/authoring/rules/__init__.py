@@ -4,6 +4,7 @@ from faultnet.authoring.problem import Problem
 from faultnet.authoring.rules.chains import chains
 from faultnet.authoring.rules.entries import entries
 from faultnet.authoring.rules.safe_work import safe_work
+from faultnet.authoring.rules.stock import stock
 from faultnet.model.knowledge import Knowledge
 
 
@@ -13,4 +14,4 @@ def check(knowledge: Knowledge, *, whole: bool) -> tuple[Problem, ...]:
     ``whole`` is False when a file could not be read: then nothing is said to be missing.
     """
     lasting = (*chains(knowledge), *safe_work(knowledge))
-    return (*lasting, *entries(knowledge)) if whole else lasting
+    return (*lasting, *entries(knowledge), *stock(knowledge)) if whole else lasting

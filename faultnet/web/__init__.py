@@ -1,0 +1,1 @@
+"""The page: one small server over the store; it shows and computes nothing."""

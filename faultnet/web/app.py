@@ -1,0 +1,66 @@
+"""The application: what answers which address."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import BaseRoute, Mount
+from starlette.staticfiles import StaticFiles
+
+from faultnet.advice.subject import UnknownNameError
+from faultnet.cases.store.trouble import StoreError
+from faultnet.web.office import Office
+from faultnet.web.pages.paper import trouble
+from faultnet.web.safe.guard import Guard
+from faultnet.web.settings import Settings
+
+STATIC = Path(__file__).parent / "static"
+
+
+def application(settings: Settings) -> Starlette:
+    """Return the application; it opens the store when it starts and closes it when it ends."""
+
+    @asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        app.state.office = office = Office(settings)
+        try:
+            yield
+        finally:
+            office.close()
+
+    refusals = {404: _nothing_there, StoreError: _store_trouble, UnknownNameError: _unknown}
+    return Starlette(
+        routes=_routes(),
+        lifespan=lifespan,
+        exception_handlers=refusals,
+        middleware=[Middleware(Guard)],
+    )
+
+
+def _nothing_there(request: Request, _: Exception) -> Response:
+    return trouble(request, "There is no page at this address.", 404)
+
+
+def _store_trouble(request: Request, error: Exception) -> Response:
+    return trouble(request, f"The store did not answer. {error} Try again.", 503)
+
+
+def _unknown(request: Request, error: Exception) -> Response:
+    said = f"The knowledge of this server does not hold what the case is about. {error}"
+    return trouble(request, said, 409)
+
+
+def _routes() -> list[BaseRoute]:
+    from faultnet.web.pages import board, case, opening, report
+
+    return [
+        *board.ROUTES,
+        *opening.ROUTES,
+        *report.ROUTES,
+        *case.ROUTES,
+        Mount("/static", StaticFiles(directory=STATIC), name="static"),
+    ]

@@ -1,0 +1,77 @@
+"""The office: the store and the knowledge that every page and call works with."""
+
+from threading import RLock
+
+from faultnet.advice.subject import Subject, make_subject
+from faultnet.authoring.store import load
+from faultnet.cases.entry import Entry, Writer
+from faultnet.cases.events import AnyEvent
+from faultnet.cases.order import order_of
+from faultnet.cases.site import Site, site_of
+from faultnet.cases.standing import standing_of
+from faultnet.cases.store.keeping import Keeping
+from faultnet.cases.store.place import place_of
+from faultnet.cases.store.store import Store
+from faultnet.model.knowledge import Knowledge
+from faultnet.visit.visit import Visit, visit_of
+from faultnet.web.settings import Settings
+
+
+class NoSuchCaseError(Exception):
+    """A case that is not kept here."""
+
+
+class Office:
+    """One store and one version of the knowledge, shared by all threads of a server."""
+
+    def __init__(self, settings: Settings) -> None:
+        """Open the store; raise ``StoreError``, and what ``load`` raises."""
+        self.settings = settings
+        self.knowledge: Knowledge = load(settings.knowledge)
+        self.thinking = RLock()
+        """Held while a case is read, thought about and written to: one thread at a time."""
+        self._subjects: dict[str, Subject] = {}
+        self.store = Store(place_of(settings.store or None, settings.data))
+
+    def close(self) -> None:
+        """Let go of the store."""
+        self.store.close()
+
+    def subject(self, system: str) -> Subject:
+        """Return a system made ready; raise ``UnknownNameError``."""
+        if system not in self._subjects:
+            self._subjects[system] = make_subject(self.knowledge, system)
+        return self._subjects[system]
+
+    def visit(self, case: str, writer: Writer) -> Visit:
+        """Return a case as a visit of whoever replies; raise ``NoSuchCaseError``."""
+        entries = self.entries(case)
+        return visit_of(self.subject(_system(entries)), entries, writer)
+
+    def entries(self, case: str) -> tuple[Entry, ...]:
+        """Return what is kept of a case; raise ``NoSuchCaseError``."""
+        entries = self.store.read(case).entries
+        if not entries:
+            raise NoSuchCaseError(case)
+        return entries
+
+    def keep(self, visit: Visit, event: AnyEvent) -> Visit:
+        """Keep an event and return the visit after it; raise ``StoreError``."""
+        visit = visit.after(event)
+        self.store.append((visit.entries[-1],))
+        return visit
+
+    def site(self, visit: Visit) -> Site | None:
+        """Return the site of a visit, if it has one; raise ``StoreError``."""
+        name = standing_of(order_of(visit.entries)).site
+        return site_of(name, self.store.read(name).entries) if name else None
+
+    def begin(self, event: AnyEvent, writer: Writer) -> str:
+        """Keep the first event of a new case and return its id."""
+        entry = writer.begin(event)
+        Keeping(self.store, entry.log).keep(entry)
+        return entry.log
+
+
+def _system(entries: tuple[Entry, ...]) -> str:
+    return standing_of(order_of(entries)).system

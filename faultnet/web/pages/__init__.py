@@ -1,0 +1,1 @@
+"""The pages, one module each; a page without script is the page."""

@@ -1,0 +1,18 @@
+"""The board: every open case."""
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from faultnet.cases.store.listing import cases
+from faultnet.web.office import Office
+from faultnet.web.pages.paper import page
+
+
+def board(request: Request) -> Response:
+    """Show the open cases."""
+    office: Office = request.app.state.office
+    return page(request, "board.html", {"cases": cases(office.store, ended=False)})
+
+
+ROUTES = [Route("/", board, name="board")]

@@ -1,0 +1,111 @@
+"""A case: the turn that is due, and what a reply to it leads to."""
+
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, QueryParams
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from faultnet.advice.ranking import Ranking
+from faultnet.cases.events import AnyEvent, Joined
+from faultnet.inference.engine import TooLargeError
+from faultnet.visit.trouble import ConflictError
+from faultnet.visit.turn import Turn
+from faultnet.visit.visit import Visit
+from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.pages.paper import page, trouble
+from faultnet.web.pages.who import remember, writer_of
+
+LATE = "The case has moved on since this page was shown. Nothing was noted; this is due now."
+UNKNOWN = "That is not a reply to what is due. Nothing was noted."
+
+
+def show(request: Request) -> Response:
+    """Show the turn that is due, or the view that is asked for."""
+    office: Office = request.app.state.office
+    asked = request.query_params
+    with office.thinking:
+        try:
+            visit = office.visit(request.path_params["id"], writer_of(request))
+        except NoSuchCaseError:
+            return trouble(request, "There is no such case here.", 404)
+        turn, ranking = _shown(visit, asked), _ranking(visit)
+    note = {"late": LATE, "unknown": UNKNOWN}.get(asked.get("note", ""), "")
+    fields = {"visit": visit, "turn": turn, "asked": asked, "note": note, "ranking": ranking}
+    return remember(request, page(request, "case.html", fields))
+
+
+async def reply(request: Request) -> Response:
+    """Take a reply, then lead back to the case."""
+    async with request.form() as form:
+        return await run_in_threadpool(_replied, request, form)
+
+
+def _replied(request: Request, form: FormData) -> Response:
+    office: Office = request.app.state.office
+    with office.thinking:
+        try:
+            visit = office.visit(request.path_params["id"], writer_of(request))
+        except NoSuchCaseError:
+            return trouble(request, "There is no such case here.", 404)
+        if form.get("last") != visit.entries[-1].id:
+            return _to(request, visit, {"note": "late"})
+        outcome = _outcome(visit, form)
+        if isinstance(outcome, dict):
+            return _to(request, visit, outcome)
+        if visit.writer.author not in visit.at.case.sittings:
+            visit = office.keep(visit, Joined(knowledge=visit.talk.subject.knowledge.version))
+        visit = office.keep(visit, outcome)
+        if visit.to_note:
+            office.keep(visit, visit.to_note)
+    return _to(request, visit, {})
+
+
+def _outcome(visit: Visit, form: FormData) -> AnyEvent | dict[str, str]:
+    """Return the event that a reply is, or what to show instead."""
+    turn, key = _shown(visit, form), form.get("key")
+    if key is not None:
+        chosen = turn.reply(str(key))
+        if chosen is None:
+            return {"note": "unknown"}
+        return chosen.event if chosen.event is not None else {"view": chosen.view}
+    if turn.typed is None:
+        return {"note": "unknown"}
+    what, text = turn.typed.what, str(form.get("typed", ""))
+    event = visit.typed(what, text)
+    return {"what": what, "text": text} if isinstance(event, Turn) else event
+
+
+def _shown(visit: Visit, asked: FormData | QueryParams) -> Turn:
+    """Return the turn that a page shows: a view, what typed text led to, or what is due."""
+    try:
+        if asked.get("what"):
+            turn = visit.typed(str(asked["what"]), str(asked.get("text", "")))
+            return turn if isinstance(turn, Turn) else visit.turn
+        return visit.view(str(asked.get("view", "")))
+    except (KeyError, ValueError, IndexError):
+        return visit.turn  # an address made by hand names something that is not there
+
+
+def _ranking(visit: Visit) -> Ranking | None:
+    """Return the ranked causes; nothing where the turn itself tells what is in the way."""
+    try:
+        return visit.talk.counsel.ranking(visit.at.evidence)
+    except (ConflictError, TooLargeError):
+        return None
+
+
+def _to(request: Request, visit: Visit, asked: dict[str, str]) -> Response:
+    if asked.get("view") == "stop":
+        return RedirectResponse(request.url_for("board"), 303)
+    place = str(request.url_for("case", id=visit.id))
+    query = f"?{urlencode(asked)}" if asked else ""
+    return remember(request, RedirectResponse(place + query, 303))
+
+
+ROUTES = [
+    Route("/cases/{id}", show, name="case"),
+    Route("/cases/{id}/reply", reply, methods=["POST"], name="reply"),
+]
