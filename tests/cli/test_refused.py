@@ -62,7 +62,13 @@ MEASURED = [
     (["start-capacitor.measured=200MFD"], "also needs least, most"),
     (["insulation.megohms=2mohm"], "no unit `mohm`"),
     (
-        ["leak.start=40psi", "leak.end=48psi", "leak.minutes=15min"],
+        [
+            "leak.start=40psi",
+            "leak.end=48psi",
+            "leak.minutes=15min",
+            "leak.tank=44gal",
+            "leak.precharge=28psi",
+        ],
         "The gauge rose from 40 to 48 psi",
     ),
 ]

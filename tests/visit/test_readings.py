@@ -52,7 +52,7 @@ WRONG = [
     ("precharge", "30 x", "precharge: `x` is no number"),
     ("precharge", "30 28 start=20", "is not understood"),
     ("switch-settings", "50 30 30 50", "Give the lower number first"),
-    ("leak", "40 48 15", "The gauge rose"),
+    ("leak", "40 48 15 44 28", "The gauge rose"),
     ("running-amps", "8 9.8 service-factor=1.25A", "A measures current"),
 ]
 
@@ -70,7 +70,7 @@ def test_of_several_readings_one_is_chosen(visit):
     listed = visit.view(turn.reply("m").view)
     assert labels(listed)[:2] == [
         "Hold test, gauge read twice with the house valve shut",
-        "Leak from a hold test, with what is known of the tank",
+        "Leak from a hold test, with the air charge of the tank measured",
     ]
     assert visit.view(listed.reply("2").view).typed.what == "reading:leak"
 
