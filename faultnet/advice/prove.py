@@ -5,8 +5,8 @@ from functools import cached_property
 
 import msgspec
 
+from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.ranking import RankedCause, Ranking, rank
-from faultnet.advice.readings import UnfitReadingError
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject, UnknownNameError, make_subject
 from faultnet.inference.engine import TooLargeError

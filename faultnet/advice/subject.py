@@ -5,7 +5,8 @@ from functools import cached_property
 
 import msgspec
 
-from faultnet.advice.readings import UnfitReadingError, outcomes
+from faultnet.advice.possibilities import UnfitReadingError
+from faultnet.advice.readings import outcomes
 from faultnet.authoring.store import cached
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query

@@ -85,7 +85,7 @@ def _knowledge(error: Exception) -> Refusal | None:
 
 def _advice(error: Exception) -> Refusal | None:
     try:
-        from faultnet.advice.readings import UnfitReadingError
+        from faultnet.advice.possibilities import UnfitReadingError
         from faultnet.advice.subject import UnknownNameError
         from faultnet.cli.unranked import UnrankedError
         from faultnet.inference.engine import TooLargeError

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from faultnet.advice.observe import read
-from faultnet.advice.readings import UnfitReadingError
+from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading

@@ -1,7 +1,7 @@
 """A procedure walked one step at a time: limit, stop condition, caution, timer, numbers."""
 
 from faultnet.advice.observe import read
-from faultnet.advice.readings import UnfitReadingError
+from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.cases.entry import seconds_of
 from faultnet.cases.events import (
     AnyEvent,

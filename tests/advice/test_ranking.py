@@ -4,8 +4,8 @@ import msgspec
 import pytest
 
 from faultnet.advice.observe import observe
+from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.ranking import believe, rank
-from faultnet.advice.readings import UnfitReadingError
 from faultnet.advice.subject import UnknownNameError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence, Round, Taken

@@ -7,13 +7,8 @@ import numpy as np
 import pytest
 
 from faultnet.advice.observe import observe, read
-from faultnet.advice.readings import (
-    UnfitReadingError,
-    figures,
-    likelihoods,
-    outcomes,
-    possibilities,
-)
+from faultnet.advice.possibilities import UnfitReadingError, possibilities
+from faultnet.advice.readings import figures, likelihoods, outcomes
 from faultnet.advice.subject import UnknownNameError
 from faultnet.model.evidence import Evidence, Round, Taken
 from faultnet.model.origin import NOWHERE, Number
