@@ -47,7 +47,8 @@ class Case(msgspec.Struct, frozen=True):
 
     ``entries`` are those that count and fit the knowledge, in order. ``unfit`` counts
     those that no longer fit it, ``missing`` those that somebody had seen and that have not
-    arrived. ``sittings`` is by author; ``last`` is the author who wrote last.
+    arrived. ``sittings`` is by author; ``last`` is the author who wrote last. ``settings``
+    are those that were known of the site when the case began.
     """
 
     id: str
@@ -59,6 +60,7 @@ class Case(msgspec.Struct, frozen=True):
     conflicts: tuple[Conflict, ...] = ()
     entries: tuple[Counted, ...] = ()
     sittings: dict[str, Sitting] = {}
+    settings: dict[str, str] = {}
     begun: str = ""
     touched: str = ""
     last: str = ""

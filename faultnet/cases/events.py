@@ -27,8 +27,8 @@ class Opened(Event, frozen=True, tag="opened"):
     """The case began: by phone (``speaker`` caller) or at the pump (technician).
 
     ``who`` is there to do the work; ``knowledge`` is the version of the files it began
-    with; ``layout`` is what was known of the site by then; ``follows`` is the case that
-    this one is a call-back of.
+    with; ``layout`` and ``settings`` (``44gal``) are what was known of the site by then;
+    ``follows`` is the case that this one is a call-back of.
     """
 
     system: str
@@ -38,6 +38,7 @@ class Opened(Event, frozen=True, tag="opened"):
     site: str = ""
     follows: str = ""
     layout: dict[str, str] = {}
+    settings: dict[str, str] = {}
 
 
 class Joined(Event, frozen=True, tag="joined"):

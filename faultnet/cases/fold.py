@@ -41,6 +41,7 @@ def fold(known: Known, entries: Iterable[Entry]) -> Case:
         conflicts=folding.conflicts(),
         entries=tuple(folding.counted),
         sittings=folding.sittings,
+        settings=folding.settings,
         begun=standing.begun,
         touched=standing.touched,
         last=standing.last,
@@ -60,6 +61,7 @@ class _Folding:
         self._circumstances: Claims[str] = Claims(order.saw)
         self._set_ups: Claims[str] = Claims(order.saw)
         self.sittings: dict[str, Sitting] = {}
+        self.settings: dict[str, str] = {}
         self.counted: list[Counted] = []
 
     def take(self, place: int) -> None:
@@ -97,6 +99,7 @@ class _Folding:
     @_take.register
     def _(self, event: e.Opened, place: int) -> None:
         self._sit(place, Sitting(event.who, event.speaker))
+        self.settings |= event.settings
         for about, value in event.layout.items():
             told = e.Told(about, value)
             if fits(self._known, told):

@@ -108,15 +108,19 @@ class _Beginning:
             return 0
         subject = make_subject(self._knowledge, opened.system)
         layout: dict[str, str] = {}
+        settings: dict[str, str] = {}
         if place:
             from faultnet.cli.cases_sites import site_at
 
-            layout = site_at(self._store, place, self._knowledge).layout
+            stands = site_at(self._store, place, self._knowledge)
+            layout = stands.layout
+            settings = {name: f"{s.value:g}{s.unit}" for name, s in stands.settings.items()}
         opened = replace(
             opened,
             site=place.id if place else before.site if before else "",
             follows=before.id if before else "",
             layout=layout,
+            settings=settings,
         )
         writer = kept_cases.writer()
         visit = visit_of(subject, (writer.begin(opened),), writer, AHEAD)

@@ -52,6 +52,7 @@ class Reading(msgspec.Struct, frozen=True):
     the findings themselves and ``none``. ``takes`` maps each part to its unit. ``value`` is
     a part or the name of a computation, ``unit`` its unit; ``accuracy`` is that of the value,
     ``accuracy_of`` that of parts. A part under ``unknown`` or ``optional`` may be left out.
+    A part ``of_site`` may be a setting of the site of the same name.
     ``shows`` names computations that are told beside the value.
     """
 
@@ -68,6 +69,7 @@ class Reading(msgspec.Struct, frozen=True):
     accuracy_of: dict[str, Accuracy] = {}
     unknown: dict[str, Unknown] = {}
     optional: tuple[str, ...] = ()
+    of_site: tuple[str, ...] = ()
     shows: tuple[str, ...] = ()
     at_least: dict[str, Number] = {}
     possible: dict[str, tuple[Number, Number]] = {}

@@ -1,6 +1,7 @@
 """A number from an instrument, typed as the parts of a reading."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 
 from faultnet.advice.observe import read
 from faultnet.advice.possibilities import UnfitReadingError
@@ -31,39 +32,53 @@ def choice(talk: Talk, about: str) -> Turn:
     return Turn("readings", "Measured", title_of(talk.subject, about), (), (*offered, BACK))
 
 
-def reading_turn(talk: Talk, name: str, unfit: str = "") -> Turn:
+def reading_turn(talk: Talk, at: Progress, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of a reading; ``unfit`` says what was wrong."""
     reading = talk.subject.knowledge.readings[name]
-    lines = [Line("say", f"In this order, with spaces between: {order(reading)}.")]
-    lines += also(reading)
+    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in _asked(reading, at))
+    lines = [Line("say", f"In this order, with spaces between: {wanted}.")]
+    lines += also(reading, at)
     lines += [Line("note", reading.note)] if reading.note else []
     lines += [Line("caution", unfit)] if unfit else []
     typed = Typed(f"reading:{name}", "Numbers:")
     return Turn("reading", "Measured", reading.title, tuple(lines), (BACK,), typed=typed)
 
 
-def order(reading: Reading) -> str:
-    """Return the parts that must be read, each with its unit."""
-    return ", ".join(f"{part} in {reading.takes[part]}" for part in reading.required)
-
-
-def also(reading: Reading) -> list[Line]:
-    """Return what else may be given, and how it is written."""
-    more = [part for part in reading.takes if part not in reading.required]
-    if not more:
-        return []
+def also(reading: Reading, at: Progress) -> list[Line]:
+    """Return what is known of the site, what else may be given, and how it is written."""
+    known = of_site(reading, at)
+    more = [p for p in reading.takes if p not in reading.required or p in known]
     parts = ", ".join(f"{part} in {reading.takes[part]}" for part in more)
-    return [Line("say", f"If known, after them: {parts}. Write {more[0]}=NUMBER.")]
+    told = ", ".join(f"{part} {value:g} {reading.takes[part]}" for part, value in known.items())
+    lines = [Line("say", f"If known, after them: {parts}. Write {more[0]}=NUMBER.")] if more else []
+    return [*lines, *([Line("say", f"Taken from the site unless given: {told}.")] if told else [])]
+
+
+def of_site(reading: Reading, at: Progress) -> dict[str, float]:
+    """Return the parts that are settings of the site, as far as their numbers can be."""
+    found: dict[str, float] = {}
+    for part in reading.of_site:
+        with suppress(UnfitNumberError):
+            number = {part: quantity(at.case.settings.get(part, ""), reading.takes[part])}
+            found |= {} if reading.refusal(number) else number
+    return found
+
+
+def _asked(reading: Reading, at: Progress) -> tuple[str, ...]:
+    """The parts that must be typed."""
+    known = of_site(reading, at)
+    return tuple(part for part in reading.required if part not in known)
 
 
 def measured(talk: Talk, at: Progress, name: str, text: str) -> Measured | Turn:
     """Return the reading that was typed, or the turn that asks again."""
     reading = talk.subject.knowledge.readings[name]
     try:
-        taken = Taken(name, numbers_of(reading, reading.required, text))
+        typed = numbers_of(reading, _asked(reading, at), text)
+        taken = Taken(name, {**of_site(reading, at), **typed})
         read(talk.subject, taken, at.evidence.layout)
     except (UnfitNumberError, UnfitReadingError) as error:
-        return reading_turn(talk, name, str(error))
+        return reading_turn(talk, at, name, str(error))
     return Measured(name, taken.parts)
 
 
@@ -79,15 +94,15 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     if len(plain) != len(parts):
         wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
         raise UnfitReadingError(f"{wanted} needed.")
-    named = _named(reading, [word for word in words if "=" in word])
+    more = tuple(part for part in reading.takes if part not in parts)
+    named = _named(more, [word for word in words if "=" in word])
     typed = {**dict(zip(parts, plain, strict=True)), **named}
     return {part: _number(reading, part, word) for part, word in typed.items()}
 
 
-def _named(reading: Reading, words: list[str]) -> Mapping[str, str]:
+def _named(more: tuple[str, ...], words: list[str]) -> Mapping[str, str]:
     """The further parts that were typed with their names."""
     named: dict[str, str] = {}
-    more = [part for part in reading.takes if part not in reading.required]
     for word in words:
         part, _, number = word.partition("=")
         if part not in more or part in named or not number:

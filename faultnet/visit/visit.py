@@ -127,7 +127,7 @@ class Visit:
             "why": lambda: why(self.talk, self.at),
             "search": seen.search_turn,
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
-            "reading": lambda: readings.reading_turn(self.talk, which),
+            "reading": lambda: readings.reading_turn(self.talk, self.at, which),
             "readings": lambda: readings.choice(self.talk, which),
             "ways": closing.ways,
             "how": lambda: procedures.read(self.talk, self.at, which),

@@ -17,7 +17,7 @@ from faultnet.model.evidence import Taken
 from faultnet.model.procedure import Procedure, Step
 from faultnet.reckon.units import UnfitNumberError
 from faultnet.visit.progress import Progress
-from faultnet.visit.readings import also, numbers_of
+from faultnet.visit.readings import also, numbers_of, of_site
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines, plain
 
@@ -80,7 +80,7 @@ def part_turn(talk: Talk, at: Progress, unfit: str = "") -> Turn:
     wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in parts)
     said = [f"{part} {value:g}" for part, value in at.walk.read.get(name, {}).items()]
     body = [Line("say", f"Wanted: {wanted}.")]
-    body += also(reading)
+    body += also(reading, at)
     body += [Line("say", f"Read before: {', '.join(said)}.")] if said else []
     body += [Line("caution", unfit)] if unfit else []
     typed = Typed("part", "Numbers, with spaces between. Enter alone goes back:")
@@ -94,7 +94,8 @@ def part_read(talk: Talk, at: Progress, text: str) -> AnyEvent | Turn:
     try:
         now = numbers_of(reading, parts, text)
         whole = {**at.walk.read.get(name, {}), **now}
-        if not reading.missing(whole):
+        if not reading.missing({**of_site(reading, at), **whole}):
+            whole = {**of_site(reading, at), **whole}
             read(talk.subject, Taken(name, whole), at.evidence.layout)
             return Measured(name, whole)
     except (UnfitNumberError, UnfitReadingError) as error:

@@ -51,6 +51,7 @@ def _sample(kind):
         "parts": {"a": 1.5},
         "causes": {"a": 0.25},
         "layout": {"a": "b"},
+        "settings": {"a": "1gal"},
         "round": 1,
         "number": 1,
         "works": True,

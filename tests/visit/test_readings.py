@@ -75,6 +75,45 @@ def test_of_several_readings_one_is_chosen(visit):
     assert visit.view(listed.reply("2").view).typed.what == "reading:leak"
 
 
+@pytest.fixture(scope="session")
+def at_a_site(shipped):
+    settings = {"tank": "166.6L", "plate": "9.8A", "service-factor": "1.25", "lift": "12psi"}
+    return opened(shipped, e.Opened("jet-pump-cistern", settings=settings))
+
+
+def test_what_the_site_knows_is_not_asked_and_said(at_a_site):
+    turn = at_a_site.view("reading:leak")
+    assert "start in psi, end in psi, minutes in min, precharge in psi." in text(turn)
+    assert "Taken from the site unless given: tank 44.0" in text(turn)
+    event = typed(at_a_site, "leak", "50 47 15 28")
+    assert event.parts["tank"] == pytest.approx(44.01, abs=0.01)
+    assert typed(at_a_site, "leak", "50 47 15 28 tank=20").parts["tank"] == 20.0
+
+
+def test_a_setting_of_another_kind_is_passed_over(at_a_site):
+    assert typed(at_a_site, "running-volts", "221").parts == {"volts": 221.0}
+    assert "vacuum in inHg, lift in ft." in text(at_a_site.view("reading:vacuum"))
+    amps = typed(at_a_site, "running-amps", "8").parts
+    assert amps == {"amps": 8.0, "plate": 9.8, "service-factor": 1.25}
+
+
+def test_a_walked_procedure_takes_the_site_too(at_a_site):
+    known = at_a_site.talk.subject.knowledge.findings
+    visit = at_a_site.after(e.Denied(tuple(f for f in known if known[f].dangers)))
+    visit = visit.after(e.ProcedureBegun("hold-test-step-by-step"))
+    for _ in range(3):
+        visit = visit.after(visit.turn.reply("").event)
+    visit = visit.after(visit.typed("part", "50"))
+    visit = visit.after(visit.turn.reply("").event)
+    event = visit.typed("part", "44 15 precharge=28")
+    assert isinstance(event, e.Measured)
+    assert event.parts == pytest.approx(
+        {"start": 50, "end": 44, "minutes": 15, "precharge": 28, "tank": 44.01}, abs=0.01
+    )
+    asked = visit.typed("part", "44 15 tonk=28")
+    assert "is not understood" in text(asked)
+
+
 def test_a_reading_of_a_family_answers_for_each_of_its_findings(visit):
     for about in ("precharge-low", "precharge-high"):
         turn = question(visit.talk, visit.at, about, "")

@@ -10,7 +10,7 @@ from faultnet.model.reading import FALL, FALL_PARTS, Reading
 from faultnet.reckon.units import UNITS, UnfitNumberError, converted
 from faultnet.reckon.worked import COMPUTATIONS, INSTEAD
 
-_OF_PARTS = ("accuracy-of", "unknown", "optional", "at-least", "possible")
+_OF_PARTS = ("accuracy-of", "unknown", "optional", "of-site", "at-least", "possible")
 """Keys that name parts."""
 
 
@@ -41,7 +41,7 @@ def _units(reading: Reading, node: Mapping, scope: Scope) -> None:
 
 
 def _strange_parts(reading: Reading, node: Mapping, scope: Scope) -> None:
-    keys = (reading.accuracy_of, reading.unknown, reading.optional)
+    keys = (reading.accuracy_of, reading.unknown, reading.optional, reading.of_site)
     named: Iterable[Iterable[str]] = (*keys, reading.at_least, reading.possible)
     for key, parts in zip(_OF_PARTS, named, strict=True):
         for part in parts:

@@ -55,6 +55,7 @@ _READING = Form(
         "accuracy-of": Key(MapOf(any_name, _ACCURACY), {}),
         "unknown": Key(MapOf(any_name, UnknownKind()), {}),
         "optional": Key(TERMS, ()),
+        "of-site": Key(TERMS, ()),
         "shows": Key(TERMS, ()),
         "answers": Key(SpansKind()),
         "at-least": Key(MapOf(any_name, ANY_NUMBER), {}),
