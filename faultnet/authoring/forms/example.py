@@ -156,8 +156,9 @@ def _whole_readings(written: Written, node: Mapping, scope: Scope, knowledge: Kn
     stages = (Stage(written.given, written.readings), *written.rounds)
     for taken in (taken for stage in stages for taken in stage.readings):
         reading = knowledge.readings.get(taken.reading)
-        if reading and taken.parts.keys() != reading.takes.keys():
+        missing = ", ".join(reading.missing(taken.parts)) if reading else ""
+        message = f"The reading `{taken.reading}` also needs {missing}." if missing else ""
+        if reading and (message := message or reading.refusal(taken.parts)):
             place = node.entries.get("readings") or node.entries["rounds"]
-            message = f"The reading `{taken.reading}` does not have just its own parts."
-            hint = f"Give a number for each of {', '.join(reading.takes)}."
+            hint = f"It needs {', '.join(reading.required)}, and takes {', '.join(reading.takes)}."
             scope.tell("unknown-value", place.origin, message, hint)
