@@ -105,5 +105,6 @@ def _readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
 
 def _partly_readable(known: Known, reading: str, parts: Mapping[str, float]) -> bool:
     entry = known.knowledge.readings.get(reading)
-    here = entry is not None and all(each in known.findings for each in entry.findings)
-    return entry is not None and here and not entry.refusal(parts)
+    if entry is None or not known.findings.keys() >= set(entry.findings):
+        return False
+    return not entry.refusal(parts)

@@ -1,11 +1,10 @@
 """`cases sites`: where systems stand, what is known of each place for good."""
 
-import functools
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -67,33 +66,27 @@ class Said:
     settings: tuple[str, ...] = ()
 
 
+_SAID = (
+    click.option("--name", default="", help="What it is called."),
+    click.option("--address", default="", help="Where it is."),
+    click.option("--contact", default="", help="How to reach them."),
+    click.option("--speaker", default="", help="Who usually answers there."),
+    options.layout,
+    click.option(
+        "--setting",
+        "settings",
+        multiple=True,
+        metavar="NAME=NUMBERUNIT",
+        help="A setting, such as cut-in=30psi.",
+    ),
+    options.knowledge,
+    options.as_json,
+)
+
+
 def _about_site(command: Callable[..., int]) -> Callable[..., int]:
     """Add what can be said of a site; handed on as ``said``."""
-
-    @functools.wraps(command)
-    def saying(**given: Any) -> int:  # noqa: ANN401 whatever was parsed
-        said = Said(**{field.name: given.pop(field.name) for field in fields(Said)})
-        return command(said=said, **given)
-
-    asking: Callable[..., int] = saying
-    for option in (
-        options.as_json,
-        options.knowledge,
-        click.option(
-            "--setting",
-            "settings",
-            multiple=True,
-            metavar="NAME=NUMBERUNIT",
-            help="A setting, such as cut-in=30psi.",
-        ),
-        options.layout,
-        click.option("--speaker", default="", help="Who usually answers there."),
-        click.option("--contact", default="", help="How to reach them."),
-        click.option("--address", default="", help="Where it is."),
-        click.option("--name", default="", help="What it is called."),
-    ):
-        asking = option(asking)
-    return asking
+    return options.gathered(Said, "said", _SAID, command)
 
 
 @sites_command.command("new")

@@ -73,7 +73,7 @@ def run(args: list[str]) -> int:
         raise
     except (click.Abort, EOFError, KeyboardInterrupt):
         refusal = Refusal(INTERRUPTED, "interrupted", "Interrupted.")
-    except Exception as error:  # noqa: BLE001 the one boundary
+    except Exception as error:  # noqa: BLE001 nobody may see a traceback; ours go into a report
         refusal = refusal_of(error) or _our_fault(error, args)
     with contextlib.suppress(CannotWriteError):
         show_error(refusal, as_json="--json" in args)

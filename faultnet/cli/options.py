@@ -1,7 +1,7 @@
 """Options that several commands share."""
 
-import dataclasses
 import functools
+import inspect
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -10,6 +10,9 @@ import click
 
 from faultnet.cli import complete
 from faultnet.cli.asked import Asked
+
+Command = Callable[..., int]
+"""What a command does; it returns its exit code."""
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -50,14 +53,25 @@ def layout(command: F) -> F:
 
 def evidence(command: Callable[..., int]) -> Callable[..., int]:
     """Add SYSTEM and all that says what is known of the trouble; handed on as ``asked``."""
+    return gathered(Asked, "asked", _EVIDENCE, command)
+
+
+def gathered(
+    kind: Callable[..., object],
+    name: str,
+    options: Sequence[Callable[[Command], Command]],
+    command: Command,
+) -> Command:
+    """Add options; those that ``kind`` takes are handed on together, under one name."""
+    fields = inspect.signature(kind).parameters
 
     @functools.wraps(command)
-    def asking(**given: Any) -> int:  # noqa: ANN401 whatever was parsed
-        names = [field.name for field in dataclasses.fields(Asked)]
-        asked = Asked(**{name: given.pop(name) for name in names if name in given})
-        return command(asked=asked, **given)
+    def asking(**given: object) -> int:
+        mine = {field: given.pop(field) for field in fields if field in given}
+        return command(**{name: kind(**mine)}, **given)
 
-    return _with(_EVIDENCE, asking)
+    handed: Command = asking
+    return _with(options, handed)
 
 
 def site(command: Callable[..., int]) -> Callable[..., int]:

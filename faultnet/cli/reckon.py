@@ -45,11 +45,7 @@ class Calculators(Words):
         """Make the command of a calculator."""
         return _command(name)
 
-    def format_commands(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        formatter: click.HelpFormatter,
-    ) -> None:
+    def format_commands(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the calculators by what the technician wants to know."""
         for subject, question in SUBJECTS.items():
             formatter.write(f"\n{question}\n")

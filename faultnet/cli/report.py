@@ -1,5 +1,7 @@
 """`report`: the service report of a case, to hand over or to keep."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -23,58 +25,70 @@ Examples:
 SUFFIXES = {".md": "md", ".html": "html", ".htm": "html", ".pdf": "pdf"}
 
 
+@dataclass(frozen=True)
+class Wanted:
+    """Which copy of a report is wanted, and where and how it is written."""
+
+    form: str | None
+    out: Path | None
+    audience: str
+    paper: str
+    replace: bool
+
+
+_WANTED = (
+    click.option(
+        "--format",
+        "form",
+        type=click.Choice(["md", "html", "pdf"]),
+        help="The format; by the suffix of FILE where it is not said, else md.",
+    ),
+    click.option(
+        "-o", "--out", type=click.Path(path_type=Path), metavar="FILE", help="The file to write."
+    ),
+    click.option(
+        "--for",
+        "audience",
+        type=click.Choice(["customer", "office"]),
+        default="customer",
+        show_default=True,
+        help="Whose copy; the office has notes, ids and rankings besides.",
+    ),
+    click.option(
+        "--paper",
+        type=click.Choice(["a4", "letter"]),
+        default="a4",
+        show_default=True,
+        help="Of a PDF.",
+    ),
+    click.option("--replace", is_flag=True, help="Write over a file that is there."),
+)
+
+
+def _asked(command: Callable[..., int]) -> Callable[..., int]:
+    """Add what says which report is wanted; handed on as ``wanted``."""
+    return options.gathered(Wanted, "wanted", _WANTED, command)
+
+
 @click.command("report", epilog=EXAMPLES)
 @click.argument("case", metavar="CASE")
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["md", "html", "pdf"]),
-    help="The format; by the suffix of FILE where it is not said, else md.",
-)
-@click.option(
-    "-o", "--out", type=click.Path(path_type=Path), metavar="FILE", help="The file to write."
-)
-@click.option(
-    "--for",
-    "audience",
-    type=click.Choice(["customer", "office"]),
-    default="customer",
-    show_default=True,
-    help="Whose copy; the office has notes, ids and rankings besides.",
-)
-@click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"]),
-    default="a4",
-    show_default=True,
-    help="Of a PDF.",
-)
-@click.option("--replace", is_flag=True, help="Write over a file that is there.")
+@_asked
 @options.knowledge
 @options.as_json
-def command(  # noqa: PLR0913 one for each option
-    *,
-    case: str,
-    form: str | None,
-    out: Path | None,
-    audience: str,
-    paper: str,
-    replace: bool,
-    folder: Path | None,
-    as_json: bool,
-) -> int:
+def command(case: str, wanted: Wanted, folder: Path | None, as_json: bool) -> int:
     """Write the service report of a case, which is named by its id or a part of it.
 
     Everything in it comes from the case and the knowledge; what is not known is left
     out, or said to be not taken. Without -o it goes to standard output. --json gives its
     parts as JSON; with -o, it tells what was written.
     """
-    form = form or (SUFFIXES.get(out.suffix.lower(), "md") if out else "md")
+    out, paper = wanted.out, wanted.paper
+    form = wanted.form or (SUFFIXES.get(out.suffix.lower(), "md") if out else "md")
     if form == "pdf" and out is None and not as_json:
         raise click.UsageError("A PDF is not for the screen. Name a file: -o report.pdf")
-    if out and out.exists() and not replace:
+    if out and out.exists() and not wanted.replace:
         raise click.UsageError(f"{out} is there already. Name another file, or --replace it.")
-    name, document = _document(case, audience, folder)
+    name, document = _document(case, wanted.audience, folder)
     if out is None:
         if as_json:
             _as_json(name, document)
@@ -84,7 +98,7 @@ def command(  # noqa: PLR0913 one for each option
     text = _text(document, form, paper)
     write_file(out, text)
     if as_json:
-        told = {"case": name, "for": audience, "file": str(out), "format": form}
+        told = {"case": name, "for": wanted.audience, "file": str(out), "format": form}
         show_json({**told, "bytes": len(text)})
     else:
         show([f"The report on {name} is written to {out}."])
@@ -123,20 +137,13 @@ def _subject(case: str, system: str, folder: Path | None) -> "Subject":
 
 
 def _text(document: "Document", form: str, paper: str) -> bytes:
-    if form == "pdf":
-        try:
-            from faultnet.report.pdf import pdf
-        except ImportError as error:
-            message = "A PDF needs the package fpdf2 (pip install fpdf2); html and md do not."
-            raise CannotWriteError(message) from error
-        return pdf(document, paper)
-    if form == "html":
-        from faultnet.report.html import html
+    from faultnet.report.written import written
 
-        return html(document).encode()
-    from faultnet.report.markdown import markdown
-
-    return markdown(document).encode()
+    try:
+        return written(document, form, paper)
+    except ImportError as error:
+        message = "A PDF needs the package fpdf2 (pip install fpdf2); html and md do not."
+        raise CannotWriteError(message) from error
 
 
 def _as_json(case: str, document: "Document") -> None:

@@ -1,12 +1,13 @@
 """A group of words behind a command; what a word does is imported when it is asked for."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from typing import Any
 
 import click
 
 
-class Words(click.Group):
+class Words(click.Group, ABC):
     """A group that lists, completes and finds its words from a table alone.
 
     Who inherits says what the words are (``about``), how one is made (``made``), and what
@@ -22,23 +23,19 @@ class Words(click.Group):
     otherwise = ""
     """What to say of an unknown word where none is near."""
 
+    @abstractmethod
     def about(self) -> Mapping[str, str]:
         """Return each word with what it does, in order."""
-        raise NotImplementedError
 
+    @abstractmethod
     def made(self, name: str) -> click.Command:
         """Return the command of a word."""
-        raise NotImplementedError
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 the base gives it
+    def list_commands(self, _ctx: click.Context) -> list[str]:
         """Return the words in order."""
         return list(self.about())
 
-    def get_command(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        cmd_name: str,
-    ) -> click.Command | None:
+    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a word, or None where there is none."""
         return self.made(cmd_name) if cmd_name in self.about() else None
 
@@ -55,11 +52,7 @@ class Words(click.Group):
             raise click.UsageError(told.rstrip(), ctx)
         return super().resolve_command(ctx, args)
 
-    def format_commands(
-        self,
-        ctx: click.Context,  # noqa: ARG002 the base gives it
-        formatter: click.HelpFormatter,
-    ) -> None:
+    def format_commands(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the words from the table alone."""
         with formatter.section("Commands"):
             formatter.write_dl(list(self.about().items()))

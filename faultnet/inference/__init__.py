@@ -1,6 +1,6 @@
 """Exact engines: evidence in, beliefs out."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from faultnet.inference.choose import compile_network
@@ -8,7 +8,7 @@ if TYPE_CHECKING:
 __all__ = ["compile_network"]
 
 
-def __getattr__(name: str) -> Any:  # noqa: ANN401 whatever stands in the module
+def __getattr__(name: str) -> object:
     """Import what is asked for only then."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

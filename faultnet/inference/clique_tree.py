@@ -1,10 +1,10 @@
 """The engine for networks of any shape: clique trees, calibrated once per question."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from itertools import product
 from math import exp, inf, log, prod
-from typing import Any, TypeAlias
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 
@@ -34,6 +34,8 @@ JOINT_STATES = 256
 
 Answer: TypeAlias = str | tuple[str, ...]
 """The state of a candidate; a tuple where the candidate is one."""
+Made = TypeVar("Made", Forest, Together, Marginal)
+"""What a question is laid out as."""
 Answers: TypeAlias = dict[Answer, tuple[float, Beliefs]]
 
 
@@ -52,7 +54,7 @@ class CliqueTree:
         self.families = Families(tables)
         self.ids = [variable.id for variable in tables.variables]
         self.limit = limit
-        self._kept: OrderedDict[Any, Any] = OrderedDict()
+        self._kept: OrderedDict[Hashable, Forest | Together | Marginal] = OrderedDict()
 
     def beliefs(self, evidence: Evidence, targets: Sequence[str] | None = None) -> Beliefs:
         """Return P(state | evidence) of every target, or of every variable.
@@ -106,7 +108,7 @@ class CliqueTree:
             self._refuse(found)
             return forest_of(self.families, (), pattern, found)
 
-        forest: Forest = self._keep(pattern, make)
+        forest = self._keep(Forest, pattern, make)
         return total * weigh(self.families, forest, known.states, arrays, rows)
 
     def predicted_cells(
@@ -164,8 +166,7 @@ class CliqueTree:
         def make() -> Together:
             return Together(self.families, *key, self._refuse)
 
-        together: Together = self._keep(key, make)
-        return together(known)
+        return self._keep(Together, key, make)(known)
 
     def _marginal(self, asked: Sequence[int], pattern: Pattern) -> Marginal:
         free = tuple(v for v in asked if v not in pattern.hard)
@@ -175,8 +176,7 @@ class CliqueTree:
             self._refuse(found)
             return Marginal(self.families, free, pattern, found)
 
-        marginal: Marginal = self._keep((free, pattern), make)
-        return marginal
+        return self._keep(Marginal, (free, pattern), make)
 
     def _find(self, asked: Iterable[int], pattern: Pattern) -> Found:
         return find_forest(self.families, asked, pattern.hard, pattern.soft)
@@ -196,11 +196,12 @@ class CliqueTree:
         mend = "say what is known of, or do not ask about, one or more of"
         raise TooLargeError(count, self.limit, [self.ids[v] for v in named[:NAMED]], mend)
 
-    def _keep(self, key: Any, make: Callable[[], Any]) -> Any:  # noqa: ANN401 of either kind
-        """Return what was made for a key before, or make it."""
-        if key in self._kept:
+    def _keep(self, kind: type[Made], key: Hashable, make: Callable[[], Made]) -> Made:
+        """Return what was made of a kind for a key before, or make it."""
+        kept = self._kept.get(key)
+        if isinstance(kept, kind):
             self._kept.move_to_end(key)
-            return self._kept[key]
+            return kept
         made = self._kept[key] = make()
         if len(self._kept) > KEPT:
             self._kept.popitem(last=False)

@@ -1,6 +1,6 @@
 """From the model to a Bayesian network: roots, causes, findings and their tables."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from faultnet.network.read import read_network
@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 __all__ = ["read_network", "write_network"]
 
 
-def __getattr__(name: str) -> Any:  # noqa: ANN401 whatever stands in the module
+def __getattr__(name: str) -> object:
     """Import what is asked for only then."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

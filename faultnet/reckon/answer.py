@@ -1,5 +1,6 @@
 """What a calculator says: figures, what they mean, what was taken for granted, and from where."""
 
+import math
 from decimal import ROUND_HALF_UP, Decimal
 
 import msgspec
@@ -41,6 +42,11 @@ class Figure(msgspec.Struct, frozen=True):
             return ((self.unit, self.value),)
         metric = Between(*(converted(each, self.unit, other) for each in self.value))
         return ((self.unit, self.value), (other, metric))
+
+    @property
+    def finite(self) -> bool:
+        """Whether it is a number in both units."""
+        return all(math.isfinite(each) for _, span in self.in_both() for each in span)
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -53,4 +53,7 @@ def reckon(calculator: Calculator, typed: Mapping[str, str]) -> Reckoned:
         values[ask.key] = take(ask, text)
         if ask.name not in typed:
             assumed[ask.about] = f"{text} ({ask.name} not given)"
-    return Reckoned(calculator.work(**values), dict(typed), assumed)
+    answer = calculator.work(**values)
+    if not all(each.finite for each in answer.figures):
+        raise UnfitNumberError("These numbers lead to a figure without end. Look at them again.")
+    return Reckoned(answer, dict(typed), assumed)

@@ -14,9 +14,9 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the question that settles the first conflict of the open round, if any."""
     now = len(at.evidence.rounds) - 1
     for conflict in at.case.conflicts:
-        reading = talk.subject.knowledge.readings.get(conflict.about)
         about = conflict.about
-        if conflict.round in {None, now} and not reading and about not in at.unknown:
+        measured = about in talk.subject.knowledge.readings
+        if conflict.round in {None, now} and not measured and about not in at.unknown:
             turn = question(talk, at, about, "Two people say different things")
             return replace(turn, lines=(*_lines(talk, conflict), *turn.lines))
     return None

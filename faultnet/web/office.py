@@ -4,12 +4,11 @@ from threading import RLock
 
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.store import load
-from faultnet.cases.entry import Entry, Writer
+from faultnet.cases.entry import Writer
 from faultnet.cases.events import AnyEvent
 from faultnet.cases.order import order_of
 from faultnet.cases.site import Site, site_of
 from faultnet.cases.standing import standing_of
-from faultnet.cases.store.keeping import Keeping
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Store
 from faultnet.model.knowledge import Knowledge
@@ -26,7 +25,6 @@ class Office:
 
     def __init__(self, settings: Settings) -> None:
         """Open the store; raise ``StoreError``, and what ``load`` raises."""
-        self.settings = settings
         self.knowledge: Knowledge = load(settings.knowledge)
         self.thinking = RLock()
         """Held while a case is read, thought about and written to: one thread at a time."""
@@ -45,15 +43,11 @@ class Office:
 
     def visit(self, case: str, writer: Writer) -> Visit:
         """Return a case as a visit of whoever replies; raise ``NoSuchCaseError``."""
-        entries = self.entries(case)
-        return visit_of(self.subject(_system(entries)), entries, writer)
-
-    def entries(self, case: str) -> tuple[Entry, ...]:
-        """Return what is kept of a case; raise ``NoSuchCaseError``."""
         entries = self.store.read(case).entries
         if not entries:
             raise NoSuchCaseError(case)
-        return entries
+        system = standing_of(order_of(entries)).system
+        return visit_of(self.subject(system), entries, writer)
 
     def keep(self, visit: Visit, event: AnyEvent) -> Visit:
         """Keep an event and return the visit after it; raise ``StoreError``."""
@@ -69,9 +63,5 @@ class Office:
     def begin(self, event: AnyEvent, writer: Writer) -> str:
         """Keep the first event of a new case and return its id."""
         entry = writer.begin(event)
-        Keeping(self.store, entry.log).keep(entry)
+        self.store.append((entry,))
         return entry.log
-
-
-def _system(entries: tuple[Entry, ...]) -> str:
-    return standing_of(order_of(entries)).system

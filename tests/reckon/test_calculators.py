@@ -138,6 +138,11 @@ def test_anything_typed_is_answered_soundly_or_refused(name, data):
     sound(reckoned.answer)
 
 
+def test_a_figure_without_end_is_refused():
+    with pytest.raises(UnfitNumberError, match="without end"):
+        reckon(calculator("cycling"), {"flow": "2.2250738585e-313L/min", "drawdown": "1L"})
+
+
 @EVERY
 @settings(max_examples=40, deadline=None)
 @given(data=st.data(), junk=st.text(max_size=20))

@@ -15,6 +15,12 @@ def test_every_part_has_a_unit_that_exists():
         assert set(each.needs.values()) <= UNITS.keys()
 
 
+def test_what_is_worked_out_has_the_unit_it_is_needed_in():
+    for part, ways in INSTEAD.items():
+        wanted = {each.needs[part] for each in COMPUTATIONS.values() if part in each.needs}
+        assert {way.unit for way in ways} == wanted
+
+
 def test_leak_is_that_of_the_calculator():
     air = air_of_volume(3.0, 50.0)
     assert leak_rate(50.0, 45.0, 10.0, 3.0) == pytest.approx(leak_gpm(50, 45, 10, air, 0.0).low)

@@ -8,6 +8,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from faultnet.authoring.shipped import shipped_folder
+from faultnet.cases.entry import Writer
 from faultnet.web.app import application
 from faultnet.web.settings import Settings
 
@@ -90,3 +91,11 @@ def test_an_address_that_leads_nowhere_is_told(browser):
     page = browser.get("/nowhere")
     assert page.status_code == 404
     assert "There is no page at this address" in page.text
+
+
+def test_by_phone_the_caller_gets_no_step_of_a_technician(browser):
+    place = browser.post("/new", data={"system": "jet-pump-cistern", "speaker": "caller"}).url.path
+    visit = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
+    advice = visit.talk.counsel.advice(visit.at.evidence)
+    assert {step.who for step in advice.steps} <= {"caller", "specialist"}
+    assert any(step.who == "caller" for step in advice.steps)

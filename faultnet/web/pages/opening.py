@@ -31,7 +31,8 @@ def _begun(request: Request, form: FormData) -> Response:
     if system not in office.knowledge.systems:
         return trouble(request, "There is no such system in this knowledge.", 400)
     speaker: Speaker = "caller" if form.get("speaker") == "caller" else "technician"
-    opened = Opened(system, speaker=speaker, knowledge=office.knowledge.version)
+    # Whoever is at the pump does the work: by phone that is the caller, who gets no other steps.
+    opened = Opened(system, speaker, speaker, knowledge=office.knowledge.version)
     case = office.begin(opened, writer_of(request))
     return remember(request, RedirectResponse(request.url_for("case", id=case), 303))
 

@@ -14,8 +14,7 @@ _DEVICE = re.compile(r"[0-9a-f]{12}", re.ASCII)
 
 def writer_of(request: Request) -> Writer:
     """Return the author of what this browser sends."""
-    user = getattr(request.state, "who", None) or "page"
-    return Writer(f"{user}@{_device(request)}")
+    return Writer(f"page@{_device(request)}")
 
 
 def remember(request: Request, response: Response) -> Response:
