@@ -62,12 +62,35 @@ class Told(Event, frozen=True, tag="told"):
     """An answer about a finding, a circumstance or the layout.
 
     Without a ``speaker`` it is the word of whoever its author speaks for: ``caller`` is
-    told, ``technician`` is seen.
+    told, ``technician`` is seen. With ``corrects`` what was answered before was a mistake.
     """
 
     about: str
     answer: str
     speaker: Speaker | Literal[""] = ""
+    corrects: bool = False
+
+
+class AsFound(Event, frozen=True, tag="as-found"):
+    """How something was found on arrival: an answer, or a number in the unit of the look.
+
+    Neither is there when it was not looked at.
+    """
+
+    look: str
+    answer: str = ""
+    value: float | None = None
+
+
+class Tried(Event, frozen=True, tag="tried"):
+    """What was tried before anybody came: a repair, or ``text``, and what became of it.
+
+    ``outcome`` is ``nothing``, ``a-while`` (it helped for a while), ``worse`` or empty.
+    """
+
+    repair: str = ""
+    text: str = ""
+    outcome: Literal["", "nothing", "a-while", "worse"] = ""
 
 
 class Measured(Event, frozen=True, tag="measured"):
@@ -102,15 +125,18 @@ class MadeSafe(Event, frozen=True, tag="made-safe"):
 
 
 class StepBegun(Event, frozen=True, tag="step-begun"):
-    """The step that was shown is being done."""
+    """The step that was shown is being done, perhaps instead of a smaller repair."""
 
     step: str
+    instead_of: str = ""
 
 
 class StepSkipped(Event, frozen=True, tag="step-skipped"):
-    """The step that was shown is put off."""
+    """The step that was shown is put off; ``reason`` is one of ``REASONS`` or empty."""
 
     step: str
+    reason: str = ""
+    text: str = ""
 
 
 class SetUpMade(Event, frozen=True, tag="set-up-made"):
@@ -132,9 +158,46 @@ class StepDone(Event, frozen=True, tag="step-done"):
 
 
 class RepairDone(Event, frozen=True, tag="repair-done"):
-    """The repair was done; a new round begins."""
+    """The repair was done; a new round begins.
+
+    ``instead_of`` is the smaller repair that it was done instead of: both mend.
+    """
 
     repair: str
+    instead_of: str = ""
+
+
+class Confirmed(Event, frozen=True, tag="confirmed"):
+    """What had been wrong, as it was seen while it was mended at the end of a round (from 0).
+
+    Without a cause it could not be told.
+    """
+
+    cause: str
+    round: int
+
+
+class Agreed(Event, frozen=True, tag="agreed"):
+    """The customer agreed to a repair that may come to this much money; ``name`` said so."""
+
+    step: str
+    amount: float
+    currency: str
+    name: str = ""
+
+
+class OwnViewFirst(Event, frozen=True, tag="own-view-first"):
+    """Whoever is at the pump names a suspect before any ranking is shown, in each round."""
+
+
+class Suspected(Event, frozen=True, tag="suspected"):
+    """What the person at the pump suspects before having seen the ranking.
+
+    Without a cause it is something that is not in the files.
+    """
+
+    cause: str
+    text: str = ""
 
 
 class RoundBegun(Event, frozen=True, tag="round-begun"):
@@ -316,6 +379,8 @@ AnyEvent: TypeAlias = (
     | Denied
     | Told
     | Measured
+    | AsFound
+    | Tried
     | NotKnown
     | Picked
     | Passed
@@ -326,6 +391,10 @@ AnyEvent: TypeAlias = (
     | SetUpUndone
     | StepDone
     | RepairDone
+    | Confirmed
+    | Agreed
+    | OwnViewFirst
+    | Suspected
     | RoundBegun
     | Works
     | Proved
@@ -368,6 +437,12 @@ ENDS = (
     "referred",
 )
 """How a case can end."""
+
+LASTING = ("no-tool", "no-part", "no-access", "not-safe-now", "declined", "not-that")
+"""Reasons to put a step off that hold for the whole visit, whatever is mended meanwhile."""
+
+REASONS = (*LASTING, "later")
+"""Why a step is put off."""
 
 SITE_EVENTS = (SiteBegun, Named, Setting, Told, TakenBack, Note, Undone)
 """Events of a site; the layout is told."""

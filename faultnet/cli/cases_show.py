@@ -110,7 +110,7 @@ def _conflicts(subject: "Subject", case: "Case") -> list[list[str]]:
 
 
 def _events(screen: "Screen", subject: "Subject", case: "Case") -> list[str]:
-    from faultnet.visit.told import said
+    from faultnet.visit.said import said
 
     lines: list[str] = []
     number = day = None

@@ -1,6 +1,7 @@
 """The end of a visit: how it ends, the site left safe, and what was found and done."""
 
 from faultnet.cases.events import ENDS, Ended, Ending
+from faultnet.visit import chain
 from faultnet.visit.progress import Progress
 from faultnet.visit.retry import proved
 from faultnet.visit.set_ups import undo_order
@@ -31,7 +32,8 @@ def ways() -> Turn:
 
 def leaving(talk: Talk, at: Progress) -> Turn | None:
     """Return what is seen to before leaving, once the end is settled."""
-    how = at.ending or (_mended(at) if proved(talk, at) else "")
+    mended = proved(talk, at) and not at.step and chain.asked(talk, at) is None
+    how = at.ending or (_mended(at) if mended else "")
     if not how:
         return None
     order = undo_order(talk.subject.knowledge, at.made)

@@ -2,6 +2,7 @@
 
 from faultnet.advice.ranking import Ranking
 from faultnet.advice.step import Advice, Step
+from faultnet.visit.own_view import hidden, parts
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import best
 from faultnet.visit.talk import Talk
@@ -14,6 +15,8 @@ SHOWN = 5
 
 def why(talk: Talk, at: Progress) -> Turn:
     """Return the likeliest causes and the worth of the next step."""
+    if hidden(at):
+        return parts(talk)
     ranking = talk.counsel.ranking(at.evidence)
     body = [_share(cause.probability, cause.title) for cause in ranking.causes[:SHOWN]]
     body.append(_share(ranking.unlisted, "Something that is not in these files"))

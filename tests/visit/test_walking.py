@@ -6,7 +6,7 @@ from faultnet.cases import events as e
 from faultnet.cases.entry import Writer, seconds_of
 from faultnet.cases.fits import fits
 from faultnet.model.evidence import Taken
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.visit import visit_of
 from tests.visit.press import labels, press, text, written
 
