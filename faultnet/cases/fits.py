@@ -118,7 +118,8 @@ def answers_about(known: Known, about: str) -> tuple[str, ...]:
 def found_finding(known: Known, cause: str) -> str:
     """Return the finding that a cause was seen, or nothing where the system has none."""
     entries = known.knowledge.findings
-    return next((f for f in known.findings if entries[f].found_cause == cause), "")
+    found = (f for f in known.findings if cause and entries[f].found_cause == cause)
+    return next(found, "")
 
 
 def amounts_to(known: Known, found: e.AsFound) -> tuple[e.Told, ...]:

@@ -7,7 +7,7 @@ from faultnet.visit.retry import proved
 from faultnet.visit.set_ups import undo_order
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import HOW, title_of
-from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, numbered
+from faultnet.visit.turn import BACK, DONE, ENTER, Line, Reply, Turn, lines, numbered
 from faultnet.visit.walking import procedure_of
 
 LEAVE = (
@@ -26,7 +26,7 @@ PROVED = ("mended", "mended-proof-open")
 def ways() -> Turn:
     """Return the ways to end a visit before a repair has been proved."""
     replies = numbered({HOW[how]: Ending(how) for how in ENDS if how not in PROVED})
-    back = Reply(ENTER, "back", view="back")
+    back = BACK
     return Turn("ways", "End the visit", "How does it end?", (), (*replies, back))
 
 

@@ -8,7 +8,7 @@ from faultnet.visit.steps import best
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
-from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn
 
 SHOWN = 8
 """Answers in the list at a time."""
@@ -17,7 +17,6 @@ CAUSES = 3
 """Causes compared before and after."""
 
 LIST = Reply("l", "look back", view="look-back:0")
-BACK = Reply(ENTER, "back", view="back")
 
 
 def listed(talk: Talk, at: Progress, start: int) -> Turn:

@@ -3,7 +3,7 @@
 from faultnet.cases.events import StepSkipped
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import WHY_NOT, title_of
-from faultnet.visit.turn import ENTER, Reply, Turn, Typed, numbered
+from faultnet.visit.turn import BACK, Reply, Turn, Typed, numbered
 
 SKIP = "s"
 """The key that puts a step off."""
@@ -20,7 +20,7 @@ def reasons(talk: Talk, step: str) -> Turn:
         *numbered({label: StepSkipped(step, reason) for reason, label in WHY_NOT.items()}),
         Reply("t", "in your own words", view=f"why-not:{step}"),
         Reply(SKIP, "no reason, just not now", StepSkipped(step)),
-        Reply(ENTER, "back", view="back"),
+        BACK,
     )
     return Turn("not-now", title_of(talk.subject, step), "Why not now?", (), replies)
 

@@ -5,14 +5,12 @@ from faultnet.cases.events import Passed, Suspected
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import best
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, Typed, numbered
+from faultnet.visit.turn import BACK, ENTER, KEYS, Line, Reply, Turn, Typed, numbered
 
 COMPARED = "compared"
 HEADING = "Your own view first"
 SHOWN = 9
 """Causes in the list at a time."""
-
-BACK = Reply(ENTER, "back", view="back")
 
 
 def hidden(at: Progress) -> bool:

@@ -5,8 +5,8 @@ from faultnet.model.procedure import Procedure, Step
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import KEYS, Line, Reply, Turn, lines
-from faultnet.visit.walking import BACK, limits
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, lines
+from faultnet.visit.walking import limits
 
 
 def read(talk: Talk, at: Progress, name: str) -> Turn:

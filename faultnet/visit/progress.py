@@ -21,7 +21,7 @@ class Walk(msgspec.Struct, frozen=True):
     timer: str = ""
     read: dict[str, dict[str, float]] = {}
     stopped: bool = False
-    tries: dict[int, int] = {0: 1}
+    tries: dict[int, int] = {}
 
 
 class Progress(msgspec.Struct, frozen=True):

@@ -12,9 +12,7 @@ from faultnet.reckon.units import UnfitNumberError, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, Typed
-
-BACK = Reply(ENTER, "back", view="back")
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, Typed
 
 
 def readings_about(talk: Talk, about: str) -> tuple[Reading, ...]:

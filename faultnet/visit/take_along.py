@@ -9,7 +9,7 @@ from faultnet.model.check import Work
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, plain
+from faultnet.visit.turn import BACK, ENTER, Line, Reply, Turn, plain
 
 STAGE = "take-along"
 SHOWN = 7
@@ -34,7 +34,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
 
 def shown(talk: Talk, at: Progress) -> Turn:
     """Return the list to look at."""
-    return _turn(talk, at, Reply(ENTER, "back", view="back"))
+    return _turn(talk, at, BACK)
 
 
 def lines(talk: Talk, at: Progress) -> tuple[Line, ...]:

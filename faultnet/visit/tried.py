@@ -7,7 +7,7 @@ from faultnet.visit.progress import Progress
 from faultnet.visit.said import tried_said
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import OUTCOMES, title_of
-from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, Typed, numbered
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, Typed, numbered
 
 SHOWN = 8
 """Repairs in the list at a time."""
@@ -16,8 +16,6 @@ QUICK = 20.0
 """Minutes of work up to which people try something themselves (judgement)."""
 
 BECAME: tuple[Literal["nothing", "a-while", "worse", ""], ...] = ("nothing", "a-while", "worse", "")
-
-BACK = Reply(ENTER, "back", view="back")
 
 
 def before(talk: Talk, at: Progress) -> Turn:

@@ -154,6 +154,7 @@ class Visit:
             "take-along": lambda: take_along.shown(self.talk, self.at),
             "look-back": lambda: look_back.listed(self.talk, self.at, int(which)),
             "correct": lambda: look_back.corrected(self.talk, self.at, which),
+            "else": lambda: what_was_wrong.something_else(self.talk, self.at, int(which)),
             "not-now": lambda: not_now.reasons(self.talk, which),
             "why-not": lambda: not_now.own_words(self.talk, which),
             "suspect": lambda: own_view.causes(self.talk, *which.split(":")),

@@ -12,7 +12,7 @@ def walked(walk: Walk, entry: Entry, knowledge: Knowledge) -> Walk:
     """Return the walk after one more entry of its author."""
     event = entry.event
     if isinstance(event, e.ProcedureBegun):
-        return Walk(event.procedure)
+        return Walk(event.procedure, tries={0: 1})
     if isinstance(event, e.PartRead | e.Measured):
         return _read(walk, event.reading, event.parts, knowledge)
     if walk.procedure and getattr(event, "procedure", "") == walk.procedure:

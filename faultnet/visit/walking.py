@@ -27,8 +27,6 @@ MINUTES = "minutes"
 TRIES = "tries"
 """The limit that tries are counted against."""
 
-BACK = Reply(ENTER, "back", view="back")
-
 
 def current(talk: Talk, at: Progress) -> Turn | None:
     """Return the step of the procedure that is being walked, or what its stopping means."""

@@ -5,7 +5,10 @@ from faultnet.cases.fits import found_finding
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import Reply, Turn, numbered
+from faultnet.visit.turn import BACK, Reply, Turn, numbered
+
+SHOWN = 8
+"""Other causes that are listed."""
 
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
@@ -23,11 +26,24 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     other = Confirmed("", number)
     replies = (
         *numbered(labels),
-        Reply("n", "none of these: something else", other),
+        Reply("n", "something else was wrong", view=f"else:{number}"),
         Reply("?", "could not be seen", other),
     )
     heading = title_of(talk.subject, repairs[-1])
     return Turn("what-was-wrong", heading, "What had been wrong?", (), replies)
+
+
+def something_else(talk: Talk, at: Progress, number: int) -> Turn:
+    """Return the turn that asks which other cause it was; the likeliest come first."""
+    mended = _mended(talk, at.evidence.rounds[number].repairs)
+    ranked = talk.counsel.ranking(at.evidence).causes
+    others = [c.id for c in ranked if c.id not in mended and found_finding(talk.subject, c.id)]
+    labels: dict[str, AnyEvent] = {
+        talk.subject.title(cause): Confirmed(cause, number) for cause in others[:SHOWN]
+    }
+    none = Reply("n", "none of these", Confirmed("", number))
+    title = "What was seen to be wrong?"
+    return Turn("what-was-wrong", "Something else", title, (), (*numbered(labels), none, BACK))
 
 
 def _mended(talk: Talk, repairs: tuple[str, ...]) -> list[str]:

@@ -95,7 +95,7 @@ def test_no_words_go_back(begun):
 
 
 def test_more_shows_the_rest_and_comes_round(pump):
-    visit = press(pump, "n", "s")
+    visit = press(pump, "n", "s", "s")
     first = labels(visit.turn)[:8]
     reply = visit.turn.reply("m")
     assert reply is not None

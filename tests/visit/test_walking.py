@@ -35,7 +35,7 @@ def test_it_is_begun_from_where_it_is_read(fresh):
 
 
 def test_how_to_can_be_asked_wherever_a_step_stands(small, fresh):
-    visit = press(fresh, "n", "s", "?")
+    visit = press(fresh, "n", "s", "?", "")
     assert visit.turn.kind == "step"
     assert visit.view(visit.turn.reply("h").view).kind == "how"
 
