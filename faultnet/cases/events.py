@@ -1,26 +1,47 @@
 """What happens in a case: one event for each thing said or done, never changed.
 
-A case is nothing but its events. Taking one back is an event as well. A site, where a
-system stands, has events of its own; they stand at the end.
+A case is nothing but its events. Taking one back is an event as well. Those of a procedure
+and those of a site stand in modules of their own; all are listed here.
 """
 
 from typing import Literal, TypeAlias
 
-import msgspec
+from msgspec import field
 
-Speaker: TypeAlias = Literal["caller", "technician"]
-"""Whose word it is."""
+from faultnet.cases.event import Event, Speaker
+from faultnet.cases.events_of_site import (
+    Named,
+    Setting,
+    SiteBegun,
+)
+from faultnet.cases.events_on_arrival import AsFound, Tried
+from faultnet.cases.events_walked import (
+    PartRead,
+    ProcedureBack,
+    ProcedureBegun,
+    ProcedureLeft,
+    ProcedureStepDone,
+    ProcedureStopped,
+    TimerStarted,
+)
 
-
-class Event(
-    msgspec.Struct,
-    frozen=True,
-    tag_field="what",
-    tag=True,
-    omit_defaults=True,
-    forbid_unknown_fields=True,
-):
-    """Something that happened."""
+__all__ = [
+    "AsFound",
+    "Event",
+    "Named",
+    "PartRead",
+    "ProcedureBack",
+    "ProcedureBegun",
+    "ProcedureLeft",
+    "ProcedureStepDone",
+    "ProcedureStopped",
+    "Setting",
+    "SiteBegun",
+    "Speaker",
+    "TimerStarted",
+    "Tried",
+]
+"""What stands in other modules and is used from here."""
 
 
 class Opened(Event, frozen=True, tag="opened"):
@@ -37,8 +58,8 @@ class Opened(Event, frozen=True, tag="opened"):
     knowledge: str = ""
     site: str = ""
     follows: str = ""
-    layout: dict[str, str] = {}
-    settings: dict[str, str] = {}
+    layout: dict[str, str] = field(default_factory=dict)
+    settings: dict[str, str] = field(default_factory=dict)
 
 
 class Joined(Event, frozen=True, tag="joined"):
@@ -69,28 +90,6 @@ class Told(Event, frozen=True, tag="told"):
     answer: str
     speaker: Speaker | Literal[""] = ""
     corrects: bool = False
-
-
-class AsFound(Event, frozen=True, tag="as-found"):
-    """How something was found on arrival: an answer, or a number in the unit of the look.
-
-    Neither is there when it was not looked at.
-    """
-
-    look: str
-    answer: str = ""
-    value: float | None = None
-
-
-class Tried(Event, frozen=True, tag="tried"):
-    """What was tried before anybody came: a repair, or ``text``, and what became of it.
-
-    ``outcome`` is ``nothing``, ``a-while`` (it helped for a while), ``worse`` or empty.
-    """
-
-    repair: str = ""
-    text: str = ""
-    outcome: Literal["", "nothing", "a-while", "worse"] = ""
 
 
 class Measured(Event, frozen=True, tag="measured"):
@@ -222,55 +221,6 @@ class Proved(Event, frozen=True, tag="proved"):
     proof: str
 
 
-class ProcedureBegun(Event, frozen=True, tag="procedure-begun"):
-    """A procedure is walked step by step."""
-
-    procedure: str
-
-
-class ProcedureStepDone(Event, frozen=True, tag="procedure-step-done"):
-    """The step of this number (from 0) is behind; the next one follows."""
-
-    procedure: str
-    number: int
-
-
-class ProcedureBack(Event, frozen=True, tag="procedure-back"):
-    """It goes on from the step of this number (from 0) again."""
-
-    procedure: str
-    number: int
-
-
-class TimerStarted(Event, frozen=True, tag="timer-started"):
-    """The minutes of the step of this number (from 0) run from the time of this entry."""
-
-    procedure: str
-    number: int
-
-
-class PartRead(Event, frozen=True, tag="part-read"):
-    """Some parts of a reading were taken, each in the reading's own unit; others follow."""
-
-    reading: str
-    parts: dict[str, float]
-
-
-class ProcedureStopped(Event, frozen=True, tag="procedure-stopped"):
-    """The stop condition of the step of this number (from 0) came true: the procedure ends."""
-
-    procedure: str
-    number: int
-
-
-class ProcedureLeft(Event, frozen=True, tag="procedure-left"):
-    """It was left at the step of this number (from 0); without a reason it had been stopped."""
-
-    procedure: str
-    number: int
-    reason: str = ""
-
-
 class TakenBack(Event, frozen=True, tag="taken-back"):
     """What was said about something in a round (from 0) counts no longer."""
 
@@ -312,7 +262,7 @@ class AdviceShown(Event, frozen=True, tag="advice-shown"):
     """A step was offered, with the likeliest causes and their probabilities by then."""
 
     step: str
-    causes: dict[str, float] = {}
+    causes: dict[str, float] = field(default_factory=dict)
     unlisted: float = 0.0
 
 
@@ -348,29 +298,6 @@ class Follows(Event, frozen=True, tag="follows"):
     """The case is a call-back of another."""
 
     case: str
-
-
-class SiteBegun(Event, frozen=True, tag="site-begun"):
-    """A site is kept from now on."""
-
-    system: str
-
-
-class Named(Event, frozen=True, tag="named"):
-    """Who and where: customer data. ``speaker`` is who usually answers there."""
-
-    name: str = ""
-    address: str = ""
-    contact: str = ""
-    speaker: str = ""
-
-
-class Setting(Event, frozen=True, tag="setting"):
-    """A setting of the installation, asked or measured once, with its unit."""
-
-    about: str
-    value: float
-    unit: str = ""
 
 
 AnyEvent: TypeAlias = (

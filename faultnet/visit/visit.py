@@ -80,6 +80,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
 """What comes first is due first."""
 
 TELL = Reply("t", "tell more", view="search")
+BEFORE = Reply("b", "before", view="before")
 WHY = Reply("w", "why", view="why")
 PAUSE = Reply("p", "pause", Paused())
 HOW = Reply("h", "how to", view="how")
@@ -218,6 +219,8 @@ class Visit:
             bar = [PAUSE, END, STOP]
         if turn.kind in {"step", "set-up", "do", "seen"}:
             bar[:0] = [WHY, look_back.LIST]
+        if turn.kind == "seen":
+            bar[:0] = [TELL, BEFORE]
         if turn.kind == "step":
             bar.insert(0, take_along.LIST)
         if turn.kind in {"step", "do"}:
