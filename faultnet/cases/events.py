@@ -1,7 +1,7 @@
 """What happens in a case: one event for each thing said or done, never changed.
 
-A case is nothing but its events. Taking one back is an event as well. Those of a procedure
-and those of a site stand in modules of their own; all are listed here.
+A case is nothing but its events. Taking one back is an event as well. Those of a procedure,
+of the closing sheet and of a site stand in modules of their own; all are listed here.
 """
 
 from typing import Literal, TypeAlias
@@ -15,6 +15,17 @@ from faultnet.cases.events_of_site import (
     SiteBegun,
 )
 from faultnet.cases.events_on_arrival import AsFound, Tried
+from faultnet.cases.events_on_sheet import (
+    Disinfected,
+    Fitted,
+    Licence,
+    NextDue,
+    OnSheet,
+    Role,
+    SafetyFinding,
+    Signed,
+    Watch,
+)
 from faultnet.cases.events_walked import (
     PartRead,
     ProcedureBack,
@@ -27,19 +38,28 @@ from faultnet.cases.events_walked import (
 
 __all__ = [
     "AsFound",
+    "Disinfected",
     "Event",
+    "Fitted",
+    "Licence",
     "Named",
+    "NextDue",
+    "OnSheet",
     "PartRead",
     "ProcedureBack",
     "ProcedureBegun",
     "ProcedureLeft",
     "ProcedureStepDone",
     "ProcedureStopped",
+    "Role",
+    "SafetyFinding",
     "Setting",
+    "Signed",
     "SiteBegun",
     "Speaker",
     "TimerStarted",
     "Tried",
+    "Watch",
 ]
 """What stands in other modules and is used from here."""
 
@@ -348,6 +368,7 @@ AnyEvent: TypeAlias = (
     | SiteBegun
     | Named
     | Setting
+    | OnSheet
 )
 """Any of them, as they are read from a file."""
 
