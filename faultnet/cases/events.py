@@ -9,6 +9,7 @@ from typing import Literal, TypeAlias
 from msgspec import field
 
 from faultnet.cases.event import Event, Speaker
+from faultnet.cases.events_beside import AtSite, Follows, Note, Photo
 from faultnet.cases.events_of_site import (
     Named,
     Setting,
@@ -38,14 +39,18 @@ from faultnet.cases.events_walked import (
 
 __all__ = [
     "AsFound",
+    "AtSite",
     "Disinfected",
     "Event",
     "Fitted",
+    "Follows",
     "Licence",
     "Named",
     "NextDue",
+    "Note",
     "OnSheet",
     "PartRead",
+    "Photo",
     "ProcedureBack",
     "ProcedureBegun",
     "ProcedureLeft",
@@ -291,33 +296,6 @@ class DangerMet(Event, frozen=True, tag="danger-met"):
 
     finding: str
     answer: str
-
-
-class Note(Event, frozen=True, tag="note"):
-    """Somebody's own words, perhaps about something."""
-
-    text: str
-    about: str = ""
-
-
-class Photo(Event, frozen=True, tag="photo"):
-    """Where a picture lies; the picture itself is kept elsewhere."""
-
-    reference: str
-    text: str = ""
-    about: str = ""
-
-
-class AtSite(Event, frozen=True, tag="at-site"):
-    """The case is one of this site; an empty id takes it from its site."""
-
-    site: str
-
-
-class Follows(Event, frozen=True, tag="follows"):
-    """The case is a call-back of another."""
-
-    case: str
 
 
 AnyEvent: TypeAlias = (
