@@ -144,12 +144,17 @@ def complaint_case(seed):
     rounds = 1 + seed % 3
     network = random_network(seed + 2000, findings=3, causes=3 if rounds < 3 else 2)
     network = open_network(network)
-    observed = random_observed(seed, network, rounds=rounds)
+    return network, with_complaint(seed, network, random_observed(seed, network, rounds=rounds))
+
+
+def with_complaint(seed, network, observed):
+    """Return evidence in which one finding is told with its last answer in the open round."""
     told = seed % len(network.findings)
-    answers = network.findings[told].answers
-    last = tuple(float(answer == answers[-1]) for answer in answers)
+    entry = network.findings[told]
+    size = len(entry.answers) + bool(entry.needs)
+    last = tuple(float(k == len(entry.answers) - 1) for k in range(size))
     findings = observed.findings | {(told, observed.now): last}
-    return network, msgspec.structs.replace(observed, findings=findings)
+    return msgspec.structs.replace(observed, findings=findings)
 
 
 def followed(network, findings):
@@ -192,14 +197,17 @@ def ended(network, observed, complaints, mended):
     )
 
 
+DANGERS = 24
+
+
 def dangerous_case(seed, **sizes):
     """Return a network with every mechanism, evidence with answers made safe, and its goal."""
     rng = random.Random(seed)
     rounds = 1 + seed % 3
-    network = random_network(seed + 5000, findings=3, causes=3 if rounds < 3 else 2, **sizes)
-    observed = random_observed(seed, network, rounds=rounds)
+    network = random_network(seed + 5000, findings=3, causes=3 if rounds == 1 else 2, **sizes)
+    observed = with_complaint(seed, network, random_observed(seed, network, rounds=rounds))
     told = [f for (f, r), x in observed.findings.items() if r == observed.now and x[0] < max(x)]
-    safe = frozenset(f for f in told if rng.random() < 0.5)
+    safe = frozenset(f for f in told if rng.random() < 0.6)
     return network, msgspec.structs.replace(observed, made_safe=safe), told
 
 
@@ -218,7 +226,7 @@ def possible_follows(network, observed, findings):
 
 
 @pytest.mark.parametrize("faults", ["several", "one", "any"])
-@pytest.mark.parametrize("seed", range(45))
+@pytest.mark.parametrize("seed", range(DANGERS))
 def test_what_was_made_safe_ends_unless_a_cause_is_left_that_shows_it(seed, faults):
     network, observed, told = dangerous_case(seed, faults=faults)
     causes = range(len(network.causes))
@@ -231,10 +239,11 @@ def test_what_was_made_safe_ends_unless_a_cause_is_left_that_shows_it(seed, faul
         assert weight == pytest.approx(math.fsum(w for w, _ in reference), rel=CLOSE, abs=TINY)
 
 
-def test_most_random_dangers_are_possible():
-    cases = [dangerous_case(seed) for seed in range(45)]
-    assert sum(bool(o.made_safe) and has_weight(n, o) for n, o, _ in cases) >= 20
-    assert sum(set(told) > o.made_safe for _, o, told in cases) >= 10
+def test_most_random_dangers_are_worth_it():
+    cases = [dangerous_case(seed) for seed in range(DANGERS)]
+    possible = [(o, set(told)) for n, o, told in cases if has_weight(n, o)]
+    assert sum(bool(o.made_safe) for o, _ in possible) >= 10
+    assert sum(bool(o.made_safe) and told > o.made_safe for o, told in possible) >= 4
 
 
 @pytest.mark.parametrize("seed", range(30))
