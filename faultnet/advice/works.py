@@ -45,7 +45,7 @@ def told_wrong(subject: Subject, observed: Observed) -> tuple[int, ...]:
         entry = subject.network.findings[finding]
         history = subject.knowledge.findings[entry.id].history
         wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
-        if wrong and not history and (entry.links or entry.follows):
+        if wrong and not history and entry.has_sources:
             told.append(finding)
     return tuple(told)
 
