@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from faultnet.advice.observe import observe
-from faultnet.advice.steps import next_steps
+from faultnet.advice.steps import LASTS, next_steps
 from faultnet.advice.subject import make_subject
 from faultnet.advice.works import Asked, Works, told_wrong
 from faultnet.authoring.library import read_knowledge
@@ -147,13 +147,22 @@ def test_every_step_is_worth_what_every_joint_state_says(wet, more, thorough, ma
     assert steps["mend-pipe"].reason.startswith("Chance that this alone ends it")
 
 
+@pytest.mark.parametrize("more", [{}, {"taps_weak": "yes"}])
+def test_looking_further_ahead_weighs_answers_where_the_trouble_lasts(wet, more):
+    """One check: the best plan is a repair-only one, or the look and the best after it."""
+    evidence = say(floor_wet="yes", made_safe=("floor-wet",), **more)
+    hand = ByHand(wet, evidence)
+    plan = next_steps(wet, evidence, thorough=True, seconds=5.0).plan
+    assert plan.expected == pytest.approx(min(hand.best(), hand.look()), rel=CLOSE)
+
+
 def test_a_sign_that_came_of_itself_is_no_reason_to_mend_what_does_not_show_it(wet):
     """Some of the chance that it is over is none of a repair's doing."""
     evidence = say(floor_wet="yes", drip="no", made_safe=("floor-wet",))
     hand = ByHand(wet, evidence)
     steps = {s.id: s for s in next_steps(wet, evidence).steps}
     lasts = hand.all / hand.weight(None)
-    assert lasts < 0.5
+    assert lasts < LASTS
     tap = steps["renew-tap"]
     assert tap.expected_total >= 30.0 + hand.best()
     assert tap.reason == (
