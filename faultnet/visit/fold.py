@@ -127,9 +127,9 @@ def _(event: e.Passed, _subject: Subject, at: Progress) -> Progress:
 def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:
     finding = event.finding
     entry = subject.network.findings[subject.findings[finding]]
-    if entry.links or entry.follows:
+    if entry.has_sources:
         return at
-    # No fault makes it: once it is dealt with it says nothing about the trouble.
+    # No repair ends it, so none is followed by asking for it again.
     return replace(_without(at, finding), unknown=at.unknown | {finding})
 
 
