@@ -6,7 +6,7 @@ from typing import TypeVar
 
 import msgspec
 
-from faultnet.model.cause import Cause, LeadsTo, Shows
+from faultnet.model.cause import Cause, Factor, LeadsTo, Shows
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding, Follows
 from faultnet.model.knowledge import Knowledge
@@ -79,6 +79,12 @@ class NamedBy(msgspec.Struct, frozen=True, dict=True):
         """Cause to the repairs that may bring it in, each with the chance."""
         repairs = self.knowledge.repairs.values()
         return _gathered((c, (repair, n)) for repair in repairs for c, n in repair.brings.items())
+
+    @cached_property
+    def tipped_by(self) -> Links[tuple[Cause, Factor]]:
+        """Circumstance or layout to the causes whose odds it tips, each with the factor."""
+        causes = self.knowledge.causes.values()
+        return _gathered((f.about, (cause, f)) for cause in causes for f in cause.likelier_when)
 
     @cached_property
     def alike(self) -> Links[LookAlike]:

@@ -31,6 +31,7 @@ _SAME = {
     **dict.fromkeys(("not", "none", "nothing", "never", "wont", "doesnt"), "no"),
     **dict.fromkeys(("faucet", "faucets", "spigot", "spigots"), "tap"),
     **dict.fromkeys(("diaphragm", "membrane", "balloon"), "bladder"),
+    **dict.fromkeys(("ruptured", "torn", "split", "bursts"), "burst"),
     **dict.fromkeys(("vessel", "accumulator"), "tank"),
     **dict.fromkeys(("pipework", "piping", "tubing"), "pipe"),
     **dict.fromkeys(("manometer", "dial"), "gauge"),

@@ -7,7 +7,31 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.templating import Jinja2Templates
 
+from faultnet.visit.turn import plain
+from faultnet.web.wording import wording
+
 TEMPLATES = Jinja2Templates(directory=Path(__file__).parent.parent / "templates")
+
+
+def percent(share: float) -> str:
+    """Return a share of 1 as per cent, to two figures where it is small."""
+    return f"{share:.0%}" if share >= 0.1 or share == 0.0 else f"{share * 100.0:.2g}%"
+
+
+def moment(at: str) -> str:
+    """Return a time of an entry as it is shown: to the minute, UTC."""
+    return f"{at[:10]} {at[11:16]} UTC"
+
+
+def minutes(seconds: int) -> str:
+    """Return what is left of a timer, as minutes and seconds."""
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
+FILTERS = (percent, plain, moment, minutes)
+TEMPLATES.env.filters |= {each.__name__: each for each in FILTERS}
+TEMPLATES.env.globals["say"] = wording()
+TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True
 
 
 def page(request: Request, name: str, fields: dict[str, Any], status: int = 200) -> Response:
