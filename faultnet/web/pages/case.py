@@ -12,7 +12,6 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from faultnet.advice.step import Advice
 from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent, Joined
 from faultnet.inference.engine import TooLargeError
@@ -34,7 +33,7 @@ NOTES = ("late", "unknown")
 """What may be told of a reply that was not taken."""
 
 PRICED = ("step", "why")
-"""Turns that show the steps with their prices."""
+"""Turns that show prices."""
 
 SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
 """The policy of a page with a timer: our own script, and nothing else, may run."""
@@ -60,13 +59,15 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
     """Return what the page of a case shows."""
     turn, subject = _shown(visit, asked), visit.talk.subject
     note = asked.get("note", "")
+    offer = _reckoned(lambda: best(visit.talk, visit.at)) if turn.kind in PRICED else None
     return {
         "visit": visit,
         "turn": turn,
         "asked": asked,
         "note": wording()(f"case.{note}") if note in NOTES else "",
         "ranking": _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
-        "advice": _advice(visit) if turn.kind in PRICED else None,
+        "step": offer[0] if offer else None,
+        "advice": offer[1] if offer else None,
         "left": max(0, ceil(turn.until - visit.writer.clock())) if turn.until else None,
         "until": time_text(turn.until),
         "history": tuple(history(subject, visit.at.case)),
@@ -127,11 +128,6 @@ def _shown(visit: Visit, asked: FormData | QueryParams) -> Turn:
         return visit.view(str(asked.get("view", "")))
     except (KeyError, ValueError, IndexError):
         return visit.turn  # an address made by hand names something that is not there
-
-
-def _advice(visit: Visit) -> Advice | None:
-    """Return the priced steps."""
-    return _reckoned(lambda: best(visit.talk, visit.at)[1])
 
 
 def _reckoned(make: Callable[[], T]) -> T | None:
