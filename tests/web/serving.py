@@ -51,7 +51,8 @@ def browser():
 def press(page, *keys):
     """Press the buttons of these keys, one page after the other."""
     for key in keys:
-        page.locator(f'button[name="key"][value="{key}"]').first.click()
+        with page.expect_navigation():
+            page.locator(f'button[name="key"][value="{key}"]').first.click()
 
 
 def begin(page, address, speaker="technician"):
