@@ -176,7 +176,9 @@ def test_a_case_can_be_answered_by_keyboard_alone(page, address):
 
 
 def focused(page):
-    return tuple(page.evaluate("[document.activeElement.tagName, document.activeElement.innerText]"))
+    return tuple(
+        page.evaluate("[document.activeElement.tagName, document.activeElement.innerText]")
+    )
 
 
 def outline(page):

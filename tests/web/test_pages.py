@@ -4,20 +4,7 @@ import base64
 import hashlib
 import re
 
-import pytest
-from starlette.testclient import TestClient
-
-from faultnet.authoring.shipped import shipped_folder
 from faultnet.cases.entry import Writer
-from faultnet.web.app import application
-from faultnet.web.settings import Settings
-
-
-@pytest.fixture
-def browser(tmp_path):
-    settings = Settings(tmp_path, shipped_folder(), f"sqlite:///{tmp_path / 'cases.db'}")
-    with TestClient(application(settings), base_url="http://localhost:8017") as client:
-        yield client
 
 
 def hidden(page, name):
@@ -79,7 +66,7 @@ def test_wrong_input_is_told_and_nothing_kept(browser):
 def test_an_ended_case_leaves_the_board(browser):
     page = browser.post("/new", data={"system": "jet-pump-cistern"})
     place = page.url.path
-    assert page.text.count("<svg class=\"share\"") == 9
+    assert page.text.count('<svg class="share"') == 9
     for key in ("n", "e", "1", "d"):
         tap = {name: hidden(page, name) for name in ("last", "view", "what", "text")}
         page = browser.post(f"{place}/reply", data={**tap, "key": key})
