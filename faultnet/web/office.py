@@ -14,6 +14,7 @@ from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Store
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
+from faultnet.network.build import members
 from faultnet.visit.search import Index, knowledge_index
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
@@ -43,6 +44,12 @@ class Office:
     def index(self) -> Index[tuple[str, str]]:
         """What can be read about, by the words for it."""
         return knowledge_index(self.knowledge)
+
+    @cached_property
+    def causes_of(self) -> dict[str, frozenset[str]]:
+        """System to the causes that it can have."""
+        systems = self.knowledge.systems.values()
+        return {each.id: frozenset(members(self.knowledge, each).causes) for each in systems}
 
     def subject(self, system: str) -> Subject:
         """Return a system made ready; raise ``UnknownNameError``."""

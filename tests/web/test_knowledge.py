@@ -8,6 +8,7 @@ import msgspec
 import pytest
 
 from faultnet.model.origin import Number
+from faultnet.network.build import UNLISTED
 from faultnet.web.pages.knowledge import KINDS, LISTED
 
 TOLD = ("judgement", "common practice", "from memory")
@@ -112,6 +113,13 @@ def test_a_cause_tells_all_that_the_files_say(browser):
         "Military handbook",
     ):
         assert told in said.replace(" :", " :"), told
+
+
+def test_a_system_lists_the_causes_that_it_can_have_and_no_others(browser):
+    page = browser.get("/knowledge/systems/jet-pump-cistern").text
+    listed = set(re.findall(r"/knowledge/causes/([a-z0-9-]+)", page))
+    assert listed == {*browser.app.state.office.subject("jet-pump-cistern").causes} - {UNLISTED}
+    assert len(listed) < len(known(browser).causes)
 
 
 def test_danger_and_caution_stand_before_minutes(browser):

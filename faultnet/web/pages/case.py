@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from faultnet.advice.dangers import dangers_met
 from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent, Joined
 from faultnet.inference.engine import TooLargeError
@@ -64,6 +65,7 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
         "visit": visit,
         "turn": turn,
         "asked": asked,
+        "open": [d for d in dangers_met(subject, visit.at.evidence) if not d.made_safe],
         "note": wording()(f"case.{note}") if note in NOTES else "",
         "ranking": _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
         "step": offer[0] if offer else None,

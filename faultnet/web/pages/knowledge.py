@@ -72,7 +72,7 @@ def _entries(request: Request, kind: str) -> dict[str, object]:
 
 def _page(request: Request, name: str, fields: dict[str, object]) -> Response:
     office: Office = request.app.state.office
-    given = {"known": office.knowledge, "by": office.named_by}
+    given = {"known": office.knowledge, "by": office.named_by, "causes_of": office.causes_of}
     return page(request, f"knowledge/{name}.html", {**given, **fields})
 
 

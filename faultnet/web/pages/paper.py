@@ -7,6 +7,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.templating import Jinja2Templates
 
+from faultnet.report.words import name_of
 from faultnet.visit.turn import plain
 from faultnet.web.wording import wording
 
@@ -28,7 +29,7 @@ def minutes(seconds: int) -> str:
     return f"{seconds // 60}:{seconds % 60:02d}"
 
 
-FILTERS = (percent, plain, moment, minutes)
+FILTERS = (percent, plain, moment, minutes, name_of)
 TEMPLATES.env.filters |= {each.__name__: each for each in FILTERS}
 TEMPLATES.env.globals["say"] = wording()
 TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True
