@@ -18,7 +18,7 @@ WEB = Path(faultnet.web.__file__).parent
 TEMPLATES = sorted((WEB / "templates").rglob("*.html"))
 SOURCES = [*TEMPLATES, *sorted(WEB.rglob("*.py"))]
 TEXTS = wording().texts
-_NAMED = re.compile(r"""(?:say|wording\(\)|minutes|ids|texts)\(\s*["']([\w.-]+\.[\w.-]*\w)["']""")
+_NAMED = re.compile(r"""(?:say|wording\(\)|minutes|ids|texts|links|checks|abouts)\(\s*["']([\w.-]+\.[\w.-]*\w)["']""")
 _ASKED = re.compile(
     r"""(?:say|wording\(\))\(["']([\w.-]+)["'](?:, ([^()]*(?:\([^()]*\)[^()]*)*))?\)"""
 )

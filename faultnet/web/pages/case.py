@@ -64,6 +64,7 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
     return {
         "visit": visit,
         "turn": turn,
+        "known": subject.knowledge,
         "asked": asked,
         "open": [d for d in dangers_met(subject, visit.at.evidence) if not d.made_safe],
         "note": wording()(f"case.{note}") if note in NOTES else "",
