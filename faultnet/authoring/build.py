@@ -1,9 +1,10 @@
 """Build: every entry of every document read into the model."""
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form
+from faultnet.authoring.forms.as_found import read_look
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
@@ -16,7 +17,7 @@ from faultnet.authoring.node import Node
 from faultnet.authoring.number import AMOUNT, PROBABILITY
 from faultnet.authoring.problem import Problem, problem
 from faultnet.authoring.scope import Scope, Vocabulary
-from faultnet.authoring.sections import only_keys, read_sections, section_entries
+from faultnet.authoring.sections import Read, only_keys, read_sections, section_entries
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Origin
 from faultnet.model.procedure import Procedure
@@ -77,6 +78,7 @@ def build(
         systems={each.id: each for each in systems if each},
         stock=_list("stock", ITEM, documents, scope),
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
+        as_found=_entries("as-found", read_look, documents, scope),
     )
     return knowledge, tuple(told)
 
@@ -107,7 +109,13 @@ def _list(kind: str, form: Form[T], documents: tuple[Document, ...], scope: Scop
     def read(name: str, origin: Origin, node: Node, inner: Scope) -> T | None:
         return form.read(node, inner, id=name, origin=origin)
 
-    found: dict[str, T] = {}
+    return _entries(kind, read, documents, scope)
+
+
+def _entries(
+    kind: str, read: Read, documents: tuple[Document, ...], scope: Scope
+) -> dict[str, Any]:
+    found: dict[str, Any] = {}
     for document in documents:
         if document.kind == kind:
             top = scope.about(kind).nearer(document.top)

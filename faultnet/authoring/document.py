@@ -11,7 +11,16 @@ from faultnet.authoring.parse import parse
 from faultnet.authoring.problem import Problem, problem
 from faultnet.model.origin import Origin
 
-SINGLE = ("words", "sources", "layout", "circumstances", "rates", "stock", "lead-times")
+SINGLE = (
+    "words",
+    "sources",
+    "layout",
+    "circumstances",
+    "rates",
+    "stock",
+    "lead-times",
+    "as-found",
+)
 """Files that stand once, at the top of the folder."""
 FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system"}
 """Folders to what each of their files is."""

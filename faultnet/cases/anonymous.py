@@ -14,8 +14,12 @@ def anonymous(entry: Entry) -> Entry:
 def customer_text(event: e.Event) -> str:
     """Return the free text of an event, for searching; nothing where it has none."""
     match event:
-        case e.Note(text) | e.RoundBegun(_, text):
+        case e.Note(text) | e.RoundBegun(_, text) | e.Suspected(_, text):
             return text
+        case e.StepSkipped(_, _, text) | e.Tried(_, text):
+            return text
+        case e.Agreed(_, _, _, name):
+            return name
         case e.Photo(reference, text):
             return f"{reference} {text}".strip()
         case e.Named(name, address, contact, speaker):
@@ -28,6 +32,10 @@ _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
     e.AtSite: ("site",),
     e.Note: ("text",),
     e.RoundBegun: ("text",),
+    e.Suspected: ("text",),
+    e.StepSkipped: ("text",),
+    e.Tried: ("text",),
+    e.Agreed: ("name",),
     e.Photo: ("reference", "text"),
     e.Named: ("name", "address", "contact", "speaker"),
 }

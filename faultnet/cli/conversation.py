@@ -13,7 +13,7 @@ from faultnet.cli.countdown import Countdown
 from faultnet.cli.keyboard import Keyboard
 from faultnet.cli.output import show
 from faultnet.cli.screen import this_screen
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.turn import Reply, Turn
 from faultnet.visit.visit import Visit
 

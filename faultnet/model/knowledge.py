@@ -2,6 +2,7 @@
 
 import msgspec
 
+from faultnet.model.as_found import Look
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
@@ -46,3 +47,4 @@ class Knowledge(msgspec.Struct, frozen=True):
     systems: dict[str, System]
     stock: dict[str, Item] = {}
     lead_times: dict[str, LeadTime] = {}
+    as_found: dict[str, Look] = {}

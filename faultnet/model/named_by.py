@@ -93,9 +93,11 @@ class NamedBy(msgspec.Struct, frozen=True, dict=True):
         return _gathered((cause, group) for group in groups for cause in group.causes)
 
     @cached_property
-    def done_by(self) -> Links[Check | Repair]:
-        """Procedure to the checks and repairs that are done by it."""
-        return _gathered((name, each) for each in self._works for name in each.work.procedures)
+    def done_by(self) -> Links[Check | Repair | SetUp]:
+        """Procedure to the checks, repairs and set-ups that are done by it."""
+        works = [(name, each) for each in self._works for name in each.work.procedures]
+        set_ups = self.knowledge.set_ups.values()
+        return _gathered([*works, *((name, each) for each in set_ups for name in each.procedures)])
 
     @cached_property
     def wanted_by(self) -> Links[Check | Repair | SetUp]:

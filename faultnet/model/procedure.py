@@ -9,7 +9,7 @@ class Step(msgspec.Struct, frozen=True):
     """One step; ``limit`` maps what is limited (minutes, psi, tries ...) to a number.
 
     ``meanwhile`` is what to look at during a wait; ``takes`` maps a reading to the parts
-    of it that are read at this step.
+    of it that are read at this step; ``set_ups`` what is made (True) or undone by it.
     """
 
     do: str
@@ -18,6 +18,7 @@ class Step(msgspec.Struct, frozen=True):
     caution: str = ""
     meanwhile: str = ""
     takes: dict[str, tuple[str, ...]] = {}
+    set_ups: dict[str, bool] = {}
 
 
 class Procedure(msgspec.Struct, frozen=True):

@@ -16,7 +16,8 @@ class Rates(msgspec.Struct, frozen=True):
     """Labour per hour, trips, and hands-on minutes of each size of disinfection.
 
     ``waiting_share`` is what a minute of waiting costs in minutes of work (0 to 1);
-    ``carrying`` the minutes that an item costs to load, take along and bring back.
+    ``carrying`` the minutes that an item costs to load, take along and bring back;
+    ``consent_above`` the money above which the customer is asked first.
     """
 
     currency: str
@@ -28,3 +29,4 @@ class Rates(msgspec.Struct, frozen=True):
     disinfection: dict[str, Number]
     after_hours: Number | None = None
     carrying: dict[str, Number] = {}
+    consent_above: Number | None = None

@@ -12,6 +12,7 @@ class Repair(msgspec.Struct, frozen=True):
     """A piece of work that mends every cause naming it, with its proof afterwards.
 
     ``succeeds`` is the chance that it mends; ``brings`` the chance of a new cause.
+    ``or_replace`` is a larger repair that may be done instead and mends this one's causes too.
     """
 
     id: str
@@ -25,4 +26,5 @@ class Repair(msgspec.Struct, frozen=True):
     parts: tuple[str, ...] = ()
     proof: str = ""
     disinfect: str = "none"
+    or_replace: str = ""
     note: str = ""

@@ -14,7 +14,7 @@ CARRIED = ("pocket", "box", "heavy")
 class Item(msgspec.Struct, frozen=True):
     """Something that can be loaded; ``provides`` names the parts and tools it serves as.
 
-    ``usual`` is how many are usually on a truck.
+    ``usual`` is how many are usually on a truck; ``price`` what the customer pays for one.
     """
 
     id: str
@@ -24,6 +24,7 @@ class Item(msgspec.Struct, frozen=True):
     carried: str
     usual: Number
     origin: Origin
+    price: Number | None = None
 
 
 class LeadTime(msgspec.Struct, frozen=True):

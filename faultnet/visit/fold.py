@@ -8,12 +8,13 @@ from msgspec.structs import replace
 from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.cases.entry import Entry
+from faultnet.cases.fits import amounts_to
 from faultnet.cases.fold import fold
 from faultnet.visit.progress import Progress, Walk, wrong
 from faultnet.visit.walked import walked
 
-Own = tuple[str, str, bool, Walk]
-"""What of the conversation is an author's own: picked, step, doing, walk."""
+Own = tuple[str, str, bool, str, Walk]
+"""What of the conversation is an author's own: picked, step, doing, instead of what, walk."""
 
 
 def progress_of(subject: Subject, entries: Iterable[Entry], author: str) -> Progress:
@@ -29,7 +30,7 @@ def progress_of(subject: Subject, entries: Iterable[Entry], author: str) -> Prog
         at = _of(at, own.get(writer))
         at = _after(each.entry.event, subject, at)
         at = replace(at, walk=walked(at.walk, each.entry, subject.knowledge))
-        own[writer] = at.picked, at.step, at.doing, at.walk
+        own[writer] = at.picked, at.step, at.doing, at.instead_of, at.walk
     at = _of(at, own.get(author))
     return replace(at, speaker=case.sitting(author).speaker, case=case)
 
@@ -38,8 +39,8 @@ def _of(at: Progress, own: Own | None) -> Progress:
     """Return where one author stands."""
     if own is None:
         return at
-    picked, step, doing, walk = own
-    return replace(at, picked=picked, step=step, doing=doing, walk=walk)
+    picked, step, doing, instead_of, walk = own
+    return replace(at, picked=picked, step=step, doing=doing, instead_of=instead_of, walk=walk)
 
 
 @singledispatch
@@ -54,9 +55,49 @@ def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
     by_itself = not at.step or picked == about
     at = replace(at, unknown=at.unknown - {about}, picked="" if picked == about else picked)
     finding = subject.knowledge.findings.get(about)
-    if finding and by_itself and wrong(finding, event.answer) and not finding.history:
+    if finding is None or finding.history:
+        return at
+    if by_itself and wrong(finding, event.answer):
         return replace(at, complaints=tuple(dict.fromkeys((*at.complaints, about))))
+    return _without(at, about) if event.corrects and not wrong(finding, event.answer) else at
+
+
+def _without(at: Progress, about: str) -> Progress:
+    """Return where it stands with one complaint less."""
+    return replace(at, complaints=tuple(c for c in at.complaints if c != about))
+
+
+@_after.register
+def _(event: e.AsFound, subject: Subject, at: Progress) -> Progress:
+    at = replace(at, found_as=at.found_as | {event.look})
+    for told in amounts_to(subject, event):
+        at = _after(told, subject, at)
     return at
+
+
+@_after.register
+def _(event: e.Tried, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, tried=(*at.tried, event))
+
+
+@_after.register
+def _(event: e.Agreed, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, agreed=at.agreed | {event.step})
+
+
+@_after.register
+def _(_event: e.OwnViewFirst, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, own_view=True)
+
+
+@_after.register
+def _(event: e.Suspected, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, suspect=event)
+
+
+@_after.register
+def _(event: e.Confirmed, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, confirmed=at.confirmed | {event.round})
 
 
 @_after.register
@@ -89,19 +130,20 @@ def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:
     if entry.links or entry.follows:
         return at
     # No fault makes it: once it is dealt with it says nothing about the trouble.
-    complaints = tuple(c for c in at.complaints if c != finding)
-    return replace(at, complaints=complaints, unknown=at.unknown | {finding})
+    return replace(_without(at, finding), unknown=at.unknown | {finding})
 
 
 @_after.register
 def _(event: e.StepBegun, _subject: Subject, at: Progress) -> Progress:
-    return replace(at, step=event.step, doing=False)
+    return replace(at, step=event.step, doing=False, instead_of=event.instead_of)
 
 
 @_after.register
 def _(event: e.StepSkipped, _subject: Subject, at: Progress) -> Progress:
     put_off = (*(s for s in at.put_off if s != event.step), event.step)
-    return replace(at, step="", doing=False, put_off=put_off)
+    lasting = (event.step,) if event.reason in e.LASTING else ()
+    refused = tuple(dict.fromkeys((*at.refused, *lasting)))
+    return replace(at, step="", doing=False, put_off=put_off, refused=refused)
 
 
 @_after.register
@@ -114,7 +156,7 @@ def _(event: e.StepDone, subject: Subject, at: Progress) -> Progress:
 @_after.register
 def _(_event: e.RepairDone, subject: Subject, at: Progress) -> Progress:
     at = _new_round(subject, at)
-    return replace(at, passed=at.passed - {"put-back"}, trying=True, works=None, proof="")
+    return replace(at, passed=at.passed - {"put-back", "chain"}, trying=True, works=None, proof="")
 
 
 @_after.register
@@ -135,8 +177,7 @@ def _(event: e.Proved, _subject: Subject, at: Progress) -> Progress:
 
 @_after.register
 def _(event: e.TakenBack, _subject: Subject, at: Progress) -> Progress:
-    complaints = tuple(c for c in at.complaints if c != event.about)
-    return replace(at, complaints=complaints, unknown=at.unknown | {event.about})
+    return replace(_without(at, event.about), unknown=at.unknown | {event.about})
 
 
 @_after.register
@@ -179,9 +220,12 @@ def _new_round(subject: Subject, at: Progress) -> Progress:
     return replace(
         at,
         unknown=at.unknown & set(subject.roots),
+        passed=at.passed - {"compared"},
         step="",
         doing=False,
-        put_off=(),
+        instead_of="",
+        suspect=None,
+        put_off=at.refused,
         done=(),
         shown="",
         met=frozenset(),

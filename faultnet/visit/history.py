@@ -6,7 +6,7 @@ import msgspec
 
 from faultnet.advice.subject import Subject
 from faultnet.cases.case import Case
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 
 
 class Happened(msgspec.Struct, frozen=True):

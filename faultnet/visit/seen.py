@@ -28,7 +28,7 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
         talk.finding(f).title: Picked(f) for f in order[start : start + SHOWN]
     }
     told = [title_of(talk.subject, f) for f in at.complaints if _told_wrong(talk, at, f)]
-    replies = [*numbered(labels), Reply("t", "tell it in your own words", view="search")]
+    replies = list(numbered(labels))
     if len(order) > SHOWN:
         after = start + SHOWN if start + SHOWN < len(order) else 0
         replies.append(Reply("m", "more", view=f"seen:{after}"))

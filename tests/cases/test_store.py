@@ -57,6 +57,9 @@ def _sample(kind):
         "works": True,
         "unlisted": 0.5,
         "value": 2.5,
+        "amount": 2.5,
+        "corrects": True,
+        "outcome": "a-while",
         "speaker": "caller",
     }
     return kind(*(samples.get(field, "ä\0\n'") for field in kind.__struct_fields__))

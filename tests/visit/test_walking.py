@@ -6,7 +6,7 @@ from faultnet.cases import events as e
 from faultnet.cases.entry import Writer, seconds_of
 from faultnet.cases.fits import fits
 from faultnet.model.evidence import Taken
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.visit import visit_of
 from tests.visit.press import labels, press, text, written
 
@@ -35,7 +35,7 @@ def test_it_is_begun_from_where_it_is_read(fresh):
 
 
 def test_how_to_can_be_asked_wherever_a_step_stands(small, fresh):
-    visit = press(fresh, "n", "s", "?")
+    visit = press(fresh, "n", "s", "?", "")
     assert visit.turn.kind == "step"
     assert visit.view(visit.turn.reply("h").view).kind == "how"
 

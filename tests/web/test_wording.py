@@ -18,7 +18,10 @@ WEB = Path(faultnet.web.__file__).parent
 TEMPLATES = sorted((WEB / "templates").rglob("*.html"))
 SOURCES = [*TEMPLATES, *sorted(WEB.rglob("*.py"))]
 TEXTS = wording().texts
-_NAMED = re.compile(r"""(?:say|wording\(\)|minutes|ids|texts|links|checks|abouts)\(\s*["']([\w.-]+\.[\w.-]*\w)["']""")
+_NAMED = re.compile(
+    r"""(?:say|wording\(\)|minutes|ids|texts|links|checks|abouts)\(\s*"""
+    r"""["']([\w.-]+\.[\w.-]*\w)["']"""
+)
 _ASKED = re.compile(
     r"""(?:say|wording\(\))\(["']([\w.-]+)["'](?:, ([^()]*(?:\([^()]*\)[^()]*)*))?\)"""
 )
@@ -37,6 +40,7 @@ _COMPOSED = {
     "case": (*NOTES, "caution", "danger", "html", "pdf", "md"),
     "know": ("found", "nothing", "title"),
     "work": ("on", "off"),
+    "procedure": ("made", "undone"),
 }
 """Names that templates put together out of words of the model."""
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping as ByName
 
 from faultnet.authoring.collection import TERMS, TEXTS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
-from faultnet.authoring.kind import TEXT
+from faultnet.authoring.kind import TEXT, Switch
 from faultnet.authoring.naming import NAME, Id, any_name
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping
@@ -22,6 +22,7 @@ _STEP = Form(
         "caution": Key(TEXT, ""),
         "meanwhile": Key(TEXT, ""),
         "takes": Key(MapOf(Id("reading").check, TERMS), {}),
+        "set-ups": Key(MapOf(Id("set-up").check, Switch()), {}),
     },
 )
 
@@ -43,6 +44,10 @@ def read_procedure(node: Mapping, readings: ByName[str, Reading], scope: Scope) 
     """Return a procedure; a step may only take parts that the reading has."""
     procedure = _PROCEDURE.read(node, scope, origin=node.origin)
     for step in procedure.steps if procedure else ():
+        if step.takes and step.set_ups:
+            message = "A step that takes a reading is over with its numbers: it makes no set-up."
+            hint = "Put the set-up at the step before or after it."
+            scope.tell("set-ups-contradict", node.entries["steps"].origin, message, hint)
         for name, parts in step.takes.items():
             takes = readings[name].takes if name in readings else {}
             for part in parts:

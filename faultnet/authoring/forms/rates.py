@@ -23,6 +23,7 @@ RATES = Form(
         "after-hours": Key(AMOUNT, None),
         "calls": Key(MapOf(one_of("qualified", "specialist"), _CALL)),
         "disinfection": Key(MapOf(one_of(*DISINFECTION), AMOUNT)),
+        "consent-above": Key(AMOUNT, None),
         "carrying": Key(MapOf(one_of(*CARRIED), AMOUNT), {}),
     },
 )

@@ -22,6 +22,7 @@ def repair_form(usual: Number) -> Form[Repair]:
             "brings": Key(MapOf(Id("cause").check, LIKELIHOOD), {}),
             "parts": Key(TERMS, ()),
             "disinfect": Key(Choice(*DISINFECTION), "none"),
+            "or-replace": Key(Id("repair"), ""),
             "note": Key(TEXT, ""),
             **WORK_KEYS,
         },

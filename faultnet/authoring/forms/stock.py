@@ -15,6 +15,7 @@ ITEM = Form(
         "kept": Key(Choice(*KEPT), "truck"),
         "carried": Key(Choice(*CARRIED), "pocket"),
         "usual": Key(AMOUNT, Standing(1.0)),
+        "price": Key(AMOUNT, None),
     },
 )
 LEAD_TIME = Form(

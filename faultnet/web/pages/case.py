@@ -17,6 +17,7 @@ from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent, Joined
 from faultnet.inference.engine import TooLargeError
 from faultnet.visit.history import history
+from faultnet.visit.own_view import hidden
 from faultnet.visit.steps import best, first_of
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
@@ -68,7 +69,9 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
         "asked": asked,
         "open": [d for d in dangers_met(subject, visit.at.evidence) if not d.made_safe],
         "note": wording()(f"case.{note}") if note in NOTES else "",
-        "ranking": _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
+        "ranking": None
+        if hidden(visit.at)
+        else _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
         "step": offer[0] if offer else None,
         "advice": offer[1] if offer else None,
         "left": max(0, ceil(turn.until - visit.writer.clock())) if turn.until else None,

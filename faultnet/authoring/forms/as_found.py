@@ -1,0 +1,59 @@
+"""The form of what is looked at on arrival."""
+
+from faultnet.authoring.collection import MapOf
+from faultnet.authoring.form import Form, Key, entries_of
+from faultnet.authoring.kind import TERM, TEXT, Choice
+from faultnet.authoring.naming import Id, any_name
+from faultnet.authoring.nearest import did_you_mean
+from faultnet.authoring.node import Node
+from faultnet.authoring.scope import Scope
+from faultnet.authoring.when import WHEN
+from faultnet.model.as_found import Look, Shown
+from faultnet.model.origin import Origin
+
+_SHOWN = Form(Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding").check, TERM), {})})
+
+
+class ShownKind:
+    """Answers by id, in their order."""
+
+    stand_in: tuple[Shown, ...] = ()
+
+    def read(self, node: Node, scope: Scope) -> tuple[Shown, ...]:
+        """Return the answers; each says only what the findings can answer."""
+        read = []
+        for name, origin, inner in entries_of(node, scope):
+            shown = _SHOWN.read(inner, scope, id=any_name(name, origin, scope))
+            if shown is not None:
+                _tell_unknown(shown, origin, scope)
+                read.append(shown)
+        return tuple(read)
+
+
+def _tell_unknown(shown: Shown, origin: Origin, scope: Scope) -> None:
+    for finding, answer in shown.says.items():
+        answers = scope.names.answers.get(finding)
+        if answers and answer not in {*answers, "yes", "no"}:
+            message = f"`{answer[:40]}` is no answer of {finding}."
+            scope.tell("unknown-value", origin, message, did_you_mean(answer, answers))
+
+
+_LOOK = Form(
+    Look,
+    {
+        "title": Key(TEXT),
+        "ask": Key(TEXT),
+        "answers": Key(ShownKind(), ()),
+        "unit": Key(Choice("psi", ""), ""),
+        "only-when": Key(WHEN, {}),
+    },
+)
+
+
+def read_look(name: str, origin: Origin, node: Node, scope: Scope) -> Look | None:
+    """Return a look; it has answers or a unit, not both and not neither."""
+    look = _LOOK.read(node, scope, id=name, origin=origin)
+    if look and bool(look.answers) == bool(look.unit):
+        message = "A look has `answers` to choose from, or a `unit` for a number: one of the two."
+        scope.tell("missing-key", origin, message, "Write answers: {...}, or unit: psi.")
+    return look
