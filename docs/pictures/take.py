@@ -15,7 +15,7 @@ from playwright.sync_api import Page
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 
-from tests.web.serving import begin, browser, press, served  # noqa: E402 the path comes first
+from tests.web.serving import TO_TIMER, begin, browser, press, served, step  # noqa: E402 the path comes first
 
 SIZES = {"phone": (390, 800), "desk": (1280, 800)}
 
@@ -45,23 +45,15 @@ def _dangers(page: Page, address: str) -> None:
     begin(page, address)
 
 
-def _step(page: Page, address: str) -> None:
-    begin(page, address)
-    press(page, "n", "s", "t")
-    page.fill("#typed", "gauge falls")
-    page.locator("button.go").click()
-    press(page, "1", "y", "")
-
-
 def _why(page: Page, address: str) -> None:
-    _step(page, address)
+    step(page, address)
     press(page, "w")
     page.evaluate("document.querySelector('#ranking').scrollIntoView()")
 
 
 def _timer(page: Page, address: str) -> None:
-    _step(page, address)
-    press(page, "h", "3", "w", "", "", "t")
+    step(page, address)
+    press(page, *TO_TIMER)
     page.get_by_text("Time left:", exact=True).wait_for()
 
 
@@ -75,7 +67,7 @@ def _cause(page: Page, address: str) -> None:
 
 SHOWN: dict[str, Callable[[Page, str], None]] = {
     "dangers": _dangers,
-    "step": _step,
+    "step": step,
     "why": _why,
     "timer": _timer,
     "board": _board,

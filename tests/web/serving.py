@@ -15,6 +15,15 @@ from faultnet.web.settings import Settings
 CHROMIUM = shutil.which("chromium") or ""
 """Debian's; nothing is downloaded."""
 
+TO_SEEN = ("n", "s", "s")
+"""Keys from the first question to what is seen and heard."""
+
+TO_STEP = ("", "")
+"""Keys from there to the first step, once something was told."""
+
+TO_TIMER = ("h", "3", "w", "", "", "t")
+"""Keys from a step to the timer of a hold test."""
+
 FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking")
 
 
@@ -60,3 +69,13 @@ def begin(page, address, speaker="technician"):
     page.goto(f"{address}/new")
     page.locator(f'input[value="{speaker}"]').check()
     page.locator('button[value="jet-pump-cistern"]').click()
+
+
+def step(page, address):
+    """Begin a case and answer what comes before the first step."""
+    begin(page, address)
+    press(page, *TO_SEEN, "t")
+    page.fill("#typed", "gauge falls")
+    with page.expect_navigation():
+        page.locator("button.go").click()
+    press(page, "1", "y", *TO_STEP)
