@@ -15,8 +15,20 @@ def _cache(tmp_path_factory):
         yield
 
 
+def client(folder):
+    """Return a browser over an empty store in a folder."""
+    settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
+    return TestClient(application(settings), base_url="http://localhost:8017")
+
+
 @pytest.fixture
 def browser(tmp_path):
-    settings = Settings(tmp_path, shipped_folder(), f"sqlite:///{tmp_path / 'cases.db'}")
-    with TestClient(application(settings), base_url="http://localhost:8017") as client:
-        yield client
+    with client(tmp_path) as browser:
+        yield browser
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory):
+    """A browser and the address of a case that is looked at and never answered."""
+    with client(tmp_path_factory.mktemp("opened")) as browser:
+        yield browser, browser.post("/new", data={"system": "jet-pump-cistern"}).url.path

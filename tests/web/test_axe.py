@@ -195,6 +195,7 @@ def test_a_timer_counts_down_and_says_when_it_is_up(page, address):
     shown = page.locator(".timer .left")
     minutes = int(shown.inner_text().partition(":")[0])
     assert minutes in {2, 3}
+    assert not page.get_by_role("link", name="Look again").is_visible()
     page.clock.run_for(60_000)
     assert int(shown.inner_text().partition(":")[0]) == minutes - 1
     assert page.locator(".timer [role=status]").inner_text() == ""

@@ -5,6 +5,8 @@ import hashlib
 import re
 import time
 
+import pytest
+
 from faultnet.cases.entry import Writer
 from faultnet.cases.events import (
     Denied,
@@ -182,3 +184,15 @@ def test_a_timer_that_has_run_out_says_so_without_script(browser):
     page = timed(browser, time.time() - 600.0)
     assert "The time is up." in page.text
     assert "<script" not in page.text
+
+
+VIEWS = """why before tried tried-how tried-words take-along look-back correct else not-now why-not
+suspect suspect-words search seen reading readings ways how part leave change""".split()
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("which", ["", ":x", ":x:y", ":x=y", ":999"])
+def test_an_address_made_by_hand_is_no_fault_of_the_server(opened, view, which):
+    browser, place = opened
+    assert browser.get(place, params={"view": view + which}).status_code == 200
+    assert browser.get(place, params={"what": view + which, "text": "x"}).status_code == 200
