@@ -186,8 +186,30 @@ def test_a_timer_that_has_run_out_says_so_without_script(browser):
     assert "<script" not in page.text
 
 
-VIEWS = """why before tried tried-how tried-words take-along look-back correct else not-now why-not
-suspect suspect-words search seen reading readings ways how part leave change""".split()
+VIEWS = [
+    "why",
+    "before",
+    "tried",
+    "tried-how",
+    "tried-words",
+    "take-along",
+    "look-back",
+    "correct",
+    "else",
+    "not-now",
+    "why-not",
+    "suspect",
+    "suspect-words",
+    "search",
+    "seen",
+    "reading",
+    "readings",
+    "ways",
+    "how",
+    "part",
+    "leave",
+    "change",
+]
 
 
 @pytest.mark.parametrize("view", VIEWS)
