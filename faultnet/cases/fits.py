@@ -123,11 +123,12 @@ def found_finding(known: Known, cause: str) -> str:
 
 
 def amounts_to(known: Known, found: e.AsFound) -> tuple[e.Told, ...]:
-    """Return what the state as found says about findings of the system."""
+    """Return what the state as found says about findings and the layout."""
     look = known.knowledge.as_found[found.look]
     shown = look.shown(found.answer)
     says = shown.says if shown else {}
-    return tuple(e.Told(f, answer) for f, answer in says.items() if f in known.findings)
+    told = (e.Told(about, answer) for about, answer in says.items())
+    return tuple(each for each in told if fits(known, each))
 
 
 def alike(known: Known, about: str, first: str, second: str) -> bool:

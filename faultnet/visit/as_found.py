@@ -33,9 +33,9 @@ def look_turn(look: Look, heading: str, unfit: str = "") -> Turn:
     """Return the turn of a look; ``unfit`` says what was wrong with a number."""
     note = Line("note", "Before anything is touched. It is kept for the report.")
     lines = (note, *((Line("caution", unfit),) if unfit else ()))
-    not_seen = Reply("?", "cannot be seen", AsFound(look.id))
+    not_seen = Reply("?", "cannot tell", AsFound(look.id))
     if look.unit:
-        typed = Typed(f"look:{look.id}", f"In {look.unit}; ? if it cannot be read, s skips:")
+        typed = Typed(f"look:{look.id}", f"In {look.unit}; ? if you cannot tell, s skips:")
         return Turn("as-found", heading, look.ask, lines, (not_seen, SKIP), typed=typed)
     replies = numbered({each.title: AsFound(look.id, each.id) for each in look.answers})
     return Turn("as-found", heading, look.ask, lines, (*replies, not_seen, SKIP))
