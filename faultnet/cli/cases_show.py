@@ -110,19 +110,16 @@ def _conflicts(subject: "Subject", case: "Case") -> list[list[str]]:
 
 
 def _events(screen: "Screen", subject: "Subject", case: "Case") -> list[str]:
-    from faultnet.visit.said import said
+    from faultnet.visit.history import history
 
     lines: list[str] = []
     number = day = None
-    for each in case.entries:
-        text = said(subject, each.entry.event)
-        if not text:
-            continue
+    for each in history(subject, case):
         if each.round != number and case.evidence.rounds[1:]:
             number = each.round
             lines.append(screen.bold(f"Round {number + 1}"))
-        if each.entry.at[:10] != day:
-            day = each.entry.at[:10]
+        if each.at[:10] != day:
+            day = each.at[:10]
             lines.append(screen.dim(f"{day} (UTC)"))
-        lines += screen.wrap(f"{text}  [{each.entry.author}]", 7, each.entry.at[11:16])
+        lines += screen.wrap(f"{each.text}  [{each.author}]", 7, each.at[11:16])
     return lines

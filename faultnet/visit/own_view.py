@@ -41,8 +41,9 @@ def parts(talk: Talk) -> Turn:
     return Turn("suspect", HEADING, title, (line,), (*replies, other))
 
 
-def causes(talk: Talk, area: str, begin: str) -> Turn:
-    """Return the causes of an area in the order of the alphabet."""
+def causes(talk: Talk, which: str) -> Turn:
+    """Return the causes of an area in the order of the alphabet; ``which`` is ``area:begin``."""
+    area, _, begin = which.partition(":")
     known, start = talk.subject.knowledge, int(begin)
     here = sorted((known.causes[c].title, c) for c in _in_area(talk, area))
     replies = numbered({title: Suspected(c) for title, c in here[start : start + SHOWN]})

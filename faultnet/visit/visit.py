@@ -162,7 +162,7 @@ class Visit:
             "else": lambda: what_was_wrong.something_else(self.talk, self.at, int(which)),
             "not-now": lambda: not_now.reasons(self.talk, which),
             "why-not": lambda: not_now.own_words(self.talk, which),
-            "suspect": lambda: own_view.causes(self.talk, *which.split(":")),
+            "suspect": lambda: own_view.causes(self.talk, which),
             "suspect-words": own_view.words,
             "search": seen.search_turn,
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),

@@ -17,6 +17,7 @@ from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.guard import Guard
 from faultnet.web.settings import Settings
+from faultnet.web.wording import wording
 
 STATIC = Path(__file__).parent / "static"
 
@@ -42,25 +43,25 @@ def application(settings: Settings) -> Starlette:
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:
-    return trouble(request, "There is no page at this address.", 404)
+    return trouble(request, wording()("trouble.nowhere"), 404)
 
 
 def _store_trouble(request: Request, error: Exception) -> Response:
-    return trouble(request, f"The store did not answer. {error} Try again.", 503)
+    return trouble(request, wording()("trouble.store", error=error), 503)
 
 
 def _unknown(request: Request, error: Exception) -> Response:
-    said = f"The knowledge of this server does not hold what the case is about. {error}"
-    return trouble(request, said, 409)
+    return trouble(request, wording()("trouble.unknown", error=error), 409)
 
 
 def _routes() -> list[BaseRoute]:
-    from faultnet.web.pages import board, case, opening, report
+    from faultnet.web.pages import board, case, knowledge, opening, report
 
     return [
         *board.ROUTES,
         *opening.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
+        *knowledge.ROUTES,
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]

@@ -1,5 +1,6 @@
 """The office: the store and the knowledge that every page and call works with."""
 
+from functools import cached_property
 from threading import RLock
 
 from faultnet.advice.subject import Subject, make_subject
@@ -12,6 +13,9 @@ from faultnet.cases.standing import standing_of
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Store
 from faultnet.model.knowledge import Knowledge
+from faultnet.model.named_by import NamedBy
+from faultnet.network.build import members
+from faultnet.visit.search import Index, knowledge_index
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
 
@@ -29,11 +33,23 @@ class Office:
         self.thinking = RLock()
         """Held while a case is read, thought about and written to: one thread at a time."""
         self._subjects: dict[str, Subject] = {}
+        self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
 
     def close(self) -> None:
         """Let go of the store."""
         self.store.close()
+
+    @cached_property
+    def index(self) -> Index[tuple[str, str]]:
+        """What can be read about, by the words for it."""
+        return knowledge_index(self.knowledge)
+
+    @cached_property
+    def causes_of(self) -> dict[str, frozenset[str]]:
+        """System to the causes that it can have."""
+        systems = self.knowledge.systems.values()
+        return {each.id: frozenset(members(self.knowledge, each).causes) for each in systems}
 
     def subject(self, system: str) -> Subject:
         """Return a system made ready; raise ``UnknownNameError``."""

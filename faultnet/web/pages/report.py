@@ -14,6 +14,7 @@ from faultnet.web.office import NoSuchCaseError, Office
 from faultnet.web.pages.paper import trouble
 from faultnet.web.pages.who import writer_of
 from faultnet.web.safe.guard import POLICY
+from faultnet.web.wording import wording
 
 KINDS = {"html": "text/html", "md": "text/markdown", "pdf": "application/pdf"}
 """The forms of a report, each with its media type."""
@@ -27,12 +28,12 @@ def report(request: Request) -> Response:
     office: Office = request.app.state.office
     name, form = request.path_params["id"], request.path_params["form"]
     if form not in KINDS:
-        return trouble(request, "A report is html, md or pdf.", 404)
+        return trouble(request, wording()("trouble.no-report"), 404)
     with office.thinking:
         try:
             visit = office.visit(name, writer_of(request))
         except NoSuchCaseError:
-            return trouble(request, "There is no such case here.", 404)
+            return trouble(request, wording()("trouble.no-case"), 404)
         document = service_report(visit.talk.subject, visit.entries, office.site(visit), "customer")
     headers = {"content-security-policy": POLICY.format(style=OWN_STYLE)}
     return Response(written(document, form), media_type=KINDS[form], headers=headers)
