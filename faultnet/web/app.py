@@ -15,7 +15,7 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
-from faultnet.web.safe.guard import Guard
+from faultnet.web.safe.guard import Guard, plain_refusal
 from faultnet.web.settings import Settings
 
 STATIC = Path(__file__).parent / "static"
@@ -37,8 +37,16 @@ def application(settings: Settings) -> Starlette:
         routes=_routes(),
         lifespan=lifespan,
         exception_handlers=refusals,
-        middleware=[Middleware(Guard)],
+        middleware=[Middleware(Guard, refuse=_kept_out)],
     )
+
+
+def _kept_out(path: str, status: int, reason: str) -> Response:
+    """Tell a program of a problem as its calls do, and a browser in plain text."""
+    from faultnet.web.api.problem import PREFIX, guarded
+
+    api = path.startswith(f"{PREFIX}/")
+    return guarded(status, reason) if api else plain_refusal(path, status, reason)
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:
@@ -55,6 +63,7 @@ def _unknown(request: Request, error: Exception) -> Response:
 
 
 def _routes() -> list[BaseRoute]:
+    from faultnet.web.api.answering import api
     from faultnet.web.pages import board, case, opening, report
 
     return [
@@ -62,5 +71,6 @@ def _routes() -> list[BaseRoute]:
         *opening.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
+        api(),
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]
