@@ -4,20 +4,7 @@ import base64
 import hashlib
 import re
 
-import pytest
-from starlette.testclient import TestClient
-
-from faultnet.authoring.shipped import shipped_folder
 from faultnet.cases.entry import Writer
-from faultnet.web.app import application
-from faultnet.web.settings import Settings
-
-
-@pytest.fixture
-def browser(tmp_path):
-    settings = Settings(tmp_path, shipped_folder(), f"sqlite:///{tmp_path / 'cases.db'}")
-    with TestClient(application(settings), base_url="http://localhost:8017") as client:
-        yield client
 
 
 def hidden(page, name):

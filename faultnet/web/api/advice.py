@@ -23,6 +23,8 @@ from faultnet.web.office import Office
 MOST_ROUNDS = 20
 """Rounds before the open one; each is weighed together with all others."""
 
+AGAIN = "Look again, or leave it out."
+
 Readings = dict[str, dict[str, str | float]]
 """Reading to part to a number: a text with its unit, or a number in the reading's own unit."""
 
@@ -85,12 +87,9 @@ def advise(office: Office, asked: AdviceAsked) -> Advised:
         raise _unknown(asked, error) from None
     except UnfitEvidenceError as error:
         place = place_of(given(asked), error.about.split("."))
-        raise RefusedError("unfit-evidence", place, error.reason, error.mend) from None
+        raise RefusedError("unfit-evidence", place, error.reason, error.mend or AGAIN) from None
     except UnfitReadingError as error:
-        place = "$.readings"
-        raise RefusedError(
-            "unfit-reading", place, str(error), "Read again, or leave it out."
-        ) from None
+        raise RefusedError("unfit-reading", "$.readings", str(error), AGAIN) from None
 
 
 def _advised(subject: Subject, evidence: Evidence, who: str) -> Advised:

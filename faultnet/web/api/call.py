@@ -92,9 +92,8 @@ def _decoded(asks: type[A], body: bytes) -> A:
     except msgspec.ValidationError as error:
         reason, place = _told(error)
         raise RefusedError("wrong-shape", place, reason, f"{SCHEMA}.") from None
-    except (msgspec.DecodeError, UnicodeError, RecursionError) as error:
-        reason = "It nests too deep." if isinstance(error, RecursionError) else f"{error}."
-        raise RefusedError("not-json", "body", reason, "Send JSON in UTF-8.") from None
+    except (msgspec.DecodeError, UnicodeError) as error:
+        raise RefusedError("not-json", "body", f"{error}.", "Send JSON in UTF-8.") from None
 
 
 def _told(error: msgspec.ValidationError) -> tuple[str, str]:
