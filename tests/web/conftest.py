@@ -6,6 +6,9 @@ from starlette.testclient import TestClient
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
 from faultnet.web.settings import Settings
+from tests.cli.conftest import _own_places, faultnet
+
+__all__ = ["_own_places", "faultnet"]
 
 HOME = "http://localhost:8017"
 

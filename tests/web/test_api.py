@@ -1,6 +1,5 @@
 """The API as programs use it: its answers are those of the command line, refusals are told."""
 
-import json
 import threading
 
 import msgspec
@@ -12,7 +11,6 @@ from faultnet.cases.entry import Entry
 from faultnet.cases.store.listing import named
 from faultnet.cases.store.purge import purge
 from faultnet.cases.store.trouble import StoreError
-from faultnet.cli.main import run
 from faultnet.web.api.problem import KINDS, Problem
 from faultnet.web.api.table import CALLS
 from tests.cases.people import both, together
@@ -48,13 +46,14 @@ def refusal(answer):
 
 
 @pytest.fixture
-def commanded(capsys, tmp_path, monkeypatch):
+def commanded(faultnet, tmp_path, monkeypatch):
     """Run a command line on the same store and return its JSON."""
     monkeypatch.setenv("FAULTNET_STORE", f"sqlite:///{tmp_path / 'cases.db'}")
 
     def told(*arguments):
-        assert run([*arguments, "--json"]) == 0
-        return json.loads(capsys.readouterr().out)
+        ran = faultnet(*arguments, "--json")
+        assert ran.code == 0
+        return ran.json
 
     return told
 
