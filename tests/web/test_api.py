@@ -11,6 +11,7 @@ from faultnet.cases.entry import Entry
 from faultnet.cases.store.listing import named
 from faultnet.cases.store.purge import purge
 from faultnet.cases.store.trouble import StoreError
+from faultnet.web.api.advice import MOST_WORK
 from faultnet.web.api.problem import KINDS, Problem
 from faultnet.web.api.table import CALLS
 from tests.cases.people import both, together
@@ -124,6 +125,14 @@ class TestAdvice:
         assert told.leave_out
         assert [danger.finding for danger in told.dangers] == ["burnt-smell"]
 
+    def test_what_would_take_too_long_is_refused_before_it_is_begun(self, browser):
+        falls = {"finding": "gauge-falls-isolated", "answer": "yes"}
+        round_ = {"answers": [falls], "mended": ["clean-foot-valve"]}
+        told = refusal(asked(browser, answers=[SPITS], earlier=[round_] * 6))
+        assert told.kind == "too-large"
+        assert told.cells > told.limit == MOST_WORK
+        assert "gauge-falls-isolated" in told.leave_out
+
     @pytest.mark.parametrize(
         ("fields", "kind", "place"),
         [
@@ -159,6 +168,7 @@ class TestAdvice:
             ),
             ({"answers": [{"finding": 1, "answer": "no"}]}, "wrong-shape", "$.answers[0].finding"),
             ({"earlier": [{"mended": []}]}, "wrong-shape", "$.earlier[0].mended"),
+            ({"earlier": [{"mended": ["x"]}] * 9}, "wrong-shape", "$.earlier"),
             ({"who": "plumber"}, "wrong-shape", "$.who"),
             ({"systme": "x"}, "wrong-shape", "$"),
         ],

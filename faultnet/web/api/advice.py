@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from faultnet.advice.dangers import dangers_met
+from faultnet.advice.effort import refuse_beyond
 from faultnet.advice.given import Given, GivenRound, Number, UnfitEvidenceError, evidence_of
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.ranking import rank
@@ -20,8 +21,11 @@ from faultnet.web.api.call import JSON, Call, given, place_of
 from faultnet.web.api.problem import PREFIX, RefusedError
 from faultnet.web.office import Office
 
-MOST_ROUNDS = 20
-"""Rounds before the open one; each is weighed together with all others."""
+MOST_ROUNDS = 8
+"""Rounds before the open one; what there is to work out doubles with each."""
+
+MOST_WORK = 2**22
+"""Cells that a ranking may pass through: some seconds, during which no other is worked out."""
 
 AGAIN = "Look again, or leave it out."
 
@@ -94,6 +98,7 @@ def advise(office: Office, asked: AdviceAsked) -> Advised:
 
 def _advised(subject: Subject, evidence: Evidence, who: str) -> Advised:
     try:
+        refuse_beyond(MOST_WORK, subject, evidence)
         return Advised(
             rank_shape(rank(subject, evidence), evidence),
             next_shape(next_steps(subject, evidence, who)),
