@@ -29,8 +29,8 @@ ADDRESS = "127.0.0.1"
 def command(port: int, folder: Path | None, as_json: bool) -> int:
     """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
-    Only this machine can reach it; programs ask below /api/v1. Ctrl-C ends it. --json writes the address as
-    JSON instead.
+    Only this machine can reach it; programs ask below /api/v1. Ctrl-C ends it. --json writes
+    the address as JSON instead.
     """
     try:
         import uvicorn
