@@ -43,10 +43,11 @@ def application(settings: Settings) -> Starlette:
 
 def _kept_out(path: str, status: int, reason: str) -> Response:
     """Tell a program of a problem as its calls do, and a browser in plain text."""
-    from faultnet.web.api.problem import PREFIX, guarded
+    from faultnet.web.api.problem import GUARDED, PREFIX, guarded
 
-    api = path.startswith(f"{PREFIX}/")
-    return guarded(status, reason) if api else plain_refusal(path, status, reason)
+    if path.startswith(f"{PREFIX}/") and status in GUARDED:
+        return guarded(status, reason)
+    return plain_refusal(path, status, reason)
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:

@@ -102,13 +102,17 @@ def _told(error: msgspec.ValidationError) -> tuple[str, str]:
     return (f"{found[1]}.", found[2]) if found else (f"{error}.", "$")
 
 
-def place_of(value: object, names: Iterable[str], at: str = "$") -> str:
+def place_of(body: object, names: Iterable[str]) -> str:
     """Return where a name stands in a body, each further name below the one before."""
-    first, *rest = names
+    return _place(body, list(names), "$") or "$"
+
+
+def _place(value: object, names: list[str], at: str) -> str:
     for place, key, below in _inside(value, at):
-        if first in (key, below):
-            return place_of(below, rest, place) if rest else place
-        found = place_of(below, [first, *rest], place)
+        here = names[0] in (key, below)
+        if here and not names[1:]:
+            return place
+        found = _place(below, names[1:] if here else names, place)
         if found:
             return found
     return ""

@@ -95,16 +95,17 @@ def answer_to(refused: RefusedError, headers: dict[str, str] | None = None) -> R
     return Response(body, refused.problem.status, headers, MEDIA)
 
 
-_GUARDED = {
+GUARDED = {
     403: ("other-origin", "header Origin", "Ask from a page of this server, or from a program."),
     413: ("too-long", "body", "Send it in several parts."),
     421: ("other-host", "header Host", "Ask on the machine that it runs on."),
 }
+"""By the status of what the guard refuses: kind, place and mend."""
 
 
 def guarded(status: int, reason: str) -> Response:
     """Return what the guard refused as an answer of HTTP."""
-    kind, place, mend = _GUARDED[status]
+    kind, place, mend = GUARDED[status]
     return answer_to(
         RefusedError(kind, place, reason if reason.endswith(".") else f"{reason}.", mend)
     )
