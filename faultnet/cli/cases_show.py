@@ -36,30 +36,14 @@ def show_command(case: str, folder: Path | None, as_json: bool) -> int:
     subject = make_subject(load(folder or shipped_folder()), listed.system)
     folded = fold(subject, log.entries)
     if as_json:
-        _as_json(folded, log)
+        from faultnet.shapes.cases import case_log_shape
+
+        show_json(case_log_shape(folded, log))
     else:
         from faultnet.cli.screen import this_screen
 
         show(_lines(this_screen(), subject, listed, folded, log))
     return 0
-
-
-def _as_json(case: "Case", log: "Log") -> None:
-    import msgspec
-
-    from faultnet.cases.order import order_of
-    from faultnet.cli.cases_shape import case_shape
-
-    counting = {each.entry.id: each.round for each in case.entries}
-    events = [
-        {
-            **msgspec.to_builtins(entry),
-            "counts": entry.id in counting,
-            "round": counting[entry.id] + 1 if entry.id in counting else None,
-        }
-        for entry in order_of(log.entries).entries
-    ]
-    show_json({**case_shape(case, log), "log": events})
 
 
 def _lines(

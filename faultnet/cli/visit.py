@@ -212,9 +212,10 @@ def _go_on(
     log = store.read(listed.id)
     visit = visit_of(subject, log.entries, kept_cases.writer(), AHEAD)
     if as_json:
-        from faultnet.cli.cases_shape import case_shape
+        from faultnet.shapes.cases import case_shape
+        from faultnet.shapes.plain import plain
 
-        show_json({**case_shape(visit.at.case, log), "turn": _turn_shape(visit)})
+        show_json({**plain(case_shape(visit.at.case, log)), "turn": _turn_shape(visit)})
         return 0
     note, keeping = _notice(visit, log.unread), Keeping(store, visit.id, log.place)
     if not visit.over:

@@ -12,10 +12,9 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.cases import events as e
 from faultnet.cases.entry import Writer
-from faultnet.cli import dress
 from faultnet.cli.screen import Screen
 from faultnet.visit.said import said
-from faultnet.visit.turn import Reply, Turn
+from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit, visit_of
 from tests.docs.pages import ROOT
 
@@ -264,4 +263,14 @@ def story() -> Story:
 
 if __name__ == "__main__":
     for each in story().told:
-        print(each.turn.kind, "|", each.turn.heading, "|", each.turn.title, "=>", each.reply, "|", each.noted)
+        print(
+            each.turn.kind,
+            "|",
+            each.turn.heading,
+            "|",
+            each.turn.title,
+            "=>",
+            each.reply,
+            "|",
+            each.noted,
+        )

@@ -1,4 +1,4 @@
-"""A browser without script, over an empty store and the shipped knowledge."""
+"""The application on a store of its own, and a program or browser that asks it."""
 
 import pytest
 from starlette.testclient import TestClient
@@ -6,19 +6,21 @@ from starlette.testclient import TestClient
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
 from faultnet.web.settings import Settings
+from tests.cli.conftest import _own_places, faultnet
+
+__all__ = ["_own_places", "faultnet"]
+
+HOME = "http://localhost:8017"
 
 
-@pytest.fixture(scope="session", autouse=True)
-def _cache(tmp_path_factory):
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("FAULTNET_CACHE", str(tmp_path_factory.mktemp("cache")))
-        yield
+def served(folder):
+    """Return the application with its store in a folder."""
+    return application(Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}"))
 
 
 def client(folder):
     """Return a browser over an empty store in a folder."""
-    settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
-    return TestClient(application(settings), base_url="http://localhost:8017")
+    return TestClient(served(folder), base_url=HOME)
 
 
 @pytest.fixture
