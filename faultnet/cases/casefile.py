@@ -16,7 +16,8 @@ from faultnet.cases.order import order_of
 T = TypeVar("T")
 
 FORMAT = "faultnet-case"
-VERSION = 1
+VERSION = 2
+"""1 had no closing sheet."""
 LARGEST = 64 * 1024 * 1024
 """Bytes; a case of a thousand events has less than a hundredth of it."""
 

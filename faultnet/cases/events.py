@@ -1,7 +1,7 @@
 """What happens in a case: one event for each thing said or done, never changed.
 
-A case is nothing but its events. Taking one back is an event as well. Those of a procedure
-and those of a site stand in modules of their own; all are listed here.
+A case is nothing but its events. Taking one back is an event as well. Those of a procedure,
+of the closing sheet and of a site stand in modules of their own; all are listed here.
 """
 
 from typing import Literal, TypeAlias
@@ -9,12 +9,24 @@ from typing import Literal, TypeAlias
 from msgspec import field
 
 from faultnet.cases.event import Event, Speaker
+from faultnet.cases.events_beside import AtSite, Follows, Note, Photo
 from faultnet.cases.events_of_site import (
     Named,
     Setting,
     SiteBegun,
 )
 from faultnet.cases.events_on_arrival import AsFound, Tried
+from faultnet.cases.events_on_sheet import (
+    Disinfected,
+    Fitted,
+    Licence,
+    NextDue,
+    OnSheet,
+    Role,
+    SafetyFinding,
+    Signed,
+    Watch,
+)
 from faultnet.cases.events_walked import (
     PartRead,
     ProcedureBack,
@@ -27,19 +39,32 @@ from faultnet.cases.events_walked import (
 
 __all__ = [
     "AsFound",
+    "AtSite",
+    "Disinfected",
     "Event",
+    "Fitted",
+    "Follows",
+    "Licence",
     "Named",
+    "NextDue",
+    "Note",
+    "OnSheet",
     "PartRead",
+    "Photo",
     "ProcedureBack",
     "ProcedureBegun",
     "ProcedureLeft",
     "ProcedureStepDone",
     "ProcedureStopped",
+    "Role",
+    "SafetyFinding",
     "Setting",
+    "Signed",
     "SiteBegun",
     "Speaker",
     "TimerStarted",
     "Tried",
+    "Watch",
 ]
 """What stands in other modules and is used from here."""
 
@@ -273,33 +298,6 @@ class DangerMet(Event, frozen=True, tag="danger-met"):
     answer: str
 
 
-class Note(Event, frozen=True, tag="note"):
-    """Somebody's own words, perhaps about something."""
-
-    text: str
-    about: str = ""
-
-
-class Photo(Event, frozen=True, tag="photo"):
-    """Where a picture lies; the picture itself is kept elsewhere."""
-
-    reference: str
-    text: str = ""
-    about: str = ""
-
-
-class AtSite(Event, frozen=True, tag="at-site"):
-    """The case is one of this site; an empty id takes it from its site."""
-
-    site: str
-
-
-class Follows(Event, frozen=True, tag="follows"):
-    """The case is a call-back of another."""
-
-    case: str
-
-
 AnyEvent: TypeAlias = (
     Opened
     | Joined
@@ -348,6 +346,7 @@ AnyEvent: TypeAlias = (
     | SiteBegun
     | Named
     | Setting
+    | OnSheet
 )
 """Any of them, as they are read from a file."""
 

@@ -58,8 +58,8 @@ class Rounds:
         """Note that a danger has been dealt with."""
         self._safe.append((place, finding))
         entry = self._known.network.findings[self._known.findings[finding]]
-        if not entry.links and not entry.follows:
-            # No fault makes it: once it is dealt with it says nothing about the trouble.
+        if not entry.has_sources:
+            # Only its leak makes it, and a leak lasts: beside a later no, yes would conflict.
             self.now.answers.drop(place, finding)
 
     def confirm(self, place: int, finding: str, number: int, claim: Claim[str]) -> None:

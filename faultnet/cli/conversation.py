@@ -124,8 +124,8 @@ def _written(others: tuple[Entry, ...]) -> str:
 def _noted(visit: Visit, event: AnyEvent) -> str:
     """Return what an event is noted as."""
     if isinstance(event, Undone):
-        last = visit.last
-        told = said(visit.talk.subject, last.event) if last is not None else ""
+        undone = next((each.event for each in visit.entries if each.id == event.event), event)
+        told = said(visit.talk.subject, undone)
         return f"Taken back: {told}" if told else "Taken back."
     told = said(visit.talk.subject, event)
     return f"Noted: {told}" if told else ""

@@ -19,20 +19,24 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the next neighbour to look for once a repair is proved, or what to do about one."""
     if STAGE in at.passed or at.proof not in {"yes", "later"} or not at.repair:
         return None
-    near = looked_for(talk, at)
-    there = [cause for cause in near if at.said(found_finding(talk.subject, cause)) == "yes"]
+    chain = looked_for(talk, at)
+    there = [cause for cause in chain if at.said(found_finding(talk.subject, cause)) == "yes"]
     if there:
         return _there(talk, there[0])
-    left = [cause for cause in near if not at.settled(found_finding(talk.subject, cause))]
+    left = [cause for cause in chain if not at.settled(found_finding(talk.subject, cause))]
     return _look(talk, at, left) if left else None
 
 
 def looked_for(talk: Talk, at: Progress) -> list[str]:
     """Return the neighbours of what was mended that can be seen here."""
+    return [cause for cause in near(talk, at) if _visible(talk, at, cause)][:MOST]
+
+
+def near(talk: Talk, at: Progress) -> list[str]:
+    """Return the neighbours of what the last repair mended, whether they can be seen or not."""
     mended = _mended(talk, at)
-    near = [cause for each in mended for cause in neighbours(talk, each)]
-    here = [c for c in dict.fromkeys(near) if c not in mended and _visible(talk, at, c)]
-    return here[:MOST]
+    found = [cause for each in mended for cause in neighbours(talk, each)]
+    return [cause for cause in dict.fromkeys(found) if cause not in mended]
 
 
 def _mended(talk: Talk, at: Progress) -> list[str]:

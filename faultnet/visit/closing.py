@@ -30,10 +30,15 @@ def ways() -> Turn:
     return Turn("ways", "End the visit", "How does it end?", (), (*replies, back))
 
 
+def settled(talk: Talk, at: Progress) -> str:
+    """Return how the visit ends, once that is settled; nothing before."""
+    mended = proved(talk, at) and not at.step and chain.asked(talk, at) is None
+    return at.ending or (_mended(at) if mended else "")
+
+
 def leaving(talk: Talk, at: Progress) -> Turn | None:
     """Return what is seen to before leaving, once the end is settled."""
-    mended = proved(talk, at) and not at.step and chain.asked(talk, at) is None
-    how = at.ending or (_mended(at) if mended else "")
+    how = settled(talk, at)
     if not how:
         return None
     order = undo_order(talk.subject.knowledge, at.made)

@@ -127,9 +127,9 @@ def _(event: e.Passed, _subject: Subject, at: Progress) -> Progress:
 def _(event: e.MadeSafe, subject: Subject, at: Progress) -> Progress:
     finding = event.finding
     entry = subject.network.findings[subject.findings[finding]]
-    if entry.links or entry.follows:
+    if entry.has_sources:
         return at
-    # No fault makes it: once it is dealt with it says nothing about the trouble.
+    # No repair ends it, so none is followed by asking for it again.
     return replace(_without(at, finding), unknown=at.unknown | {finding})
 
 
@@ -171,8 +171,8 @@ def _(event: e.Works, _subject: Subject, at: Progress) -> Progress:
 
 @_after.register
 def _(event: e.Proved, _subject: Subject, at: Progress) -> Progress:
-    passed = at.passed - {"seen"} if event.proof == "no" else at.passed
-    return replace(at, proof=event.proof, passed=passed)
+    over = {"sheet", "seen"} if event.proof == "no" else {"sheet"}
+    return replace(at, proof=event.proof, passed=at.passed - over)
 
 
 @_after.register
@@ -192,7 +192,7 @@ def _(_event: e.Resumed, _subject: Subject, at: Progress) -> Progress:
 
 @_after.register
 def _(event: e.Ending, _subject: Subject, at: Progress) -> Progress:
-    return replace(at, ending=event.how)
+    return replace(at, ending=event.how, passed=at.passed - {"sheet"})
 
 
 @_after.register

@@ -6,6 +6,7 @@ from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.model.evidence import Taken
 from faultnet.visit.figures import numbers_said
+from faultnet.visit.sheet.line import line_said
 from faultnet.visit.told import HOW, OUTCOMES, WHY_NOT, answer_said, title_of
 from faultnet.visit.turn import plain
 
@@ -75,9 +76,9 @@ def _walk_said(subject: Subject, event: e.Event) -> str:
 
 @singledispatch
 def _said(event: e.Event, subject: Subject) -> str:
-    """Return an event that names one thing; nothing for others."""
+    """Return an event that names one thing, or a line of the sheet; nothing for others."""
     word, field = _NAMING.get(type(event), ("", ""))
-    return f"{word}: {title_of(subject, getattr(event, field))}" if word else ""
+    return f"{word}: {title_of(subject, getattr(event, field))}" if word else line_said(event)
 
 
 @_said.register

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from functools import cached_property
 
 import msgspec
@@ -50,6 +51,8 @@ from faultnet.visit.counsel import Counsel
 from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import picked
+from faultnet.visit.sheet import filling
+from faultnet.visit.sheet.page import Page
 from faultnet.visit.talk import Talk
 from faultnet.visit.trouble import ConflictError, conflict_turn, too_large_turn
 from faultnet.visit.turn import KEYS, Reply, Turn
@@ -61,6 +64,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     dangers.stopped,
     handed_over.asked,
     dangers.asked,
+    filling.asked,
     closing.leaving,
     picked,
     differing.asked,
@@ -168,6 +172,7 @@ class Visit:
             "how": lambda: procedures.read(self.talk, self.at, which),
             "part": lambda: walking.part_turn(self.talk, self.at),
             "leave": lambda: walking.leave_turn(self.talk, self.at),
+            "sheet": lambda: filling.view(self._page, which),
         }
         return self._guarded(views[what]) if what in views else self.turn
 
@@ -188,6 +193,7 @@ class Visit:
             "leave": lambda: walking.left(self.at, text),
             "tried": lambda: Tried(text=text),
             "suspect": lambda: Suspected("", text),
+            "sheet": lambda: filling.typed(self._page, name, text),
             "why-not": lambda: not_now.put_off(name, text),
         }
         return takes[kind]()
@@ -197,6 +203,11 @@ class Visit:
         about, _, answer = which.partition("=")
         told = Told(about, answer, corrects=True)
         return look_back.change(self.talk, self.at, self.after(told).at, told)
+
+    @property
+    def _page(self) -> Page:
+        now = datetime.fromtimestamp(self.writer.clock(), UTC).astimezone()
+        return Page(self.talk, self.at, now.date())
 
     def _due(self) -> Turn:
         for stage in STAGES:

@@ -55,6 +55,5 @@ def _mended(talk: Talk, repairs: tuple[str, ...]) -> list[str]:
 
 def _seen(talk: Talk, at: Progress, number: int, causes: list[str]) -> bool:
     """Whether one of the causes was found by looking before it was mended."""
-    finding = {found_finding(talk.subject, cause) for cause in causes}
     said = at.evidence.rounds[number].answers
-    return any(a.finding in finding and a.answer == "yes" for a in said)
+    return any(talk.finding(a.finding).found_cause in causes and a.answer == "yes" for a in said)

@@ -62,7 +62,8 @@ def test_neighbours_are_looked_for_before_the_visit_ends(mended):
     assert 0 < len(near) <= 4
     visit = press(visit, "y")
     assert visit.turn.title.startswith("Found: ")
-    assert press(visit, "n").turn.kind == "leave-safe"
+    assert press(visit, "n").turn.kind == "sheet"
+    assert press(visit, "n", "").turn.kind == "leave-safe"
     going_on = press(visit, "y")
     assert going_on.at.step == visit.talk.subject.knowledge.causes[near[0]].repair
     assert going_on.turn.kind in {"set-up", "do", "consent"}
@@ -71,7 +72,7 @@ def test_neighbours_are_looked_for_before_the_visit_ends(mended):
 def test_neighbours_can_be_skipped(mended):
     visit = mended.after(e.Confirmed("foot-valve-leaks-slowly", 0))
     visit = press(visit.after(e.Told("starts-with-no-use", "no")), "y", "s")
-    assert visit.turn.kind == "leave-safe"
+    assert visit.turn.kind == "sheet"
 
 
 def test_numbers_can_be_written_down_as_proof(mended):

@@ -177,7 +177,7 @@ def test_a_number_that_cannot_be_is_asked_again(at_steps, wrong):
 def test_the_specialist_ends_it(begun):
     visit = offered(begun).after(e.Passed("seen"))
     assert labels(visit.turn)[0] == "hand over"
-    visit = press(visit, "")
+    visit = press(visit, "", "")
     assert visit.turn.kind == "leave-safe"
     visit = press(visit, "d")
     assert visit.over

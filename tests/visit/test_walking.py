@@ -151,7 +151,7 @@ def test_what_is_seen_meanwhile_can_be_told(begun):
 
 
 def test_ending_in_the_middle_tells_how_to_leave(begun):
-    assert "House valve open again." in text(begun.after(e.Ending("no-access")).turn)
+    assert "House valve open again." in text(press(begun.after(e.Ending("no-access")), "").turn)
 
 
 def test_a_procedure_is_its_authors_own(small):

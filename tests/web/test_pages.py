@@ -4,6 +4,7 @@ import base64
 import hashlib
 import re
 import time
+from html import unescape
 
 import pytest
 
@@ -80,11 +81,44 @@ def test_an_ended_case_leaves_the_board(browser):
     page = browser.post("/new", data={"system": "jet-pump-cistern"})
     place = page.url.path
     assert page.text.count('<svg class="share"') == 9
-    for key in ("n", "e", "1", "d"):
+    for key in ("n", "e", "1", "", "d"):
         tap = {name: hidden(page, name) for name in ("last", "view", "what", "text")}
         page = browser.post(f"{place}/reply", data={**tap, "key": key})
     assert 'name="key"' not in page.text
     assert place not in browser.get("/").text
+
+
+def test_the_closing_sheet_is_filled_in_and_stands_in_the_report(browser):
+    page = browser.post("/new", data={"system": "jet-pump-cistern"})
+    place = page.url.path
+
+    def send(page, **given):
+        tap = {n: unescape(hidden(page, n)) for n in ("last", "view", "what", "text")}
+        return browser.post(f"{place}/reply", data={**tap, **given})
+
+    for key in ("n", "e", "1", "5", "1", "t"):
+        page = send(page, key=key)
+    refused = send(page, typed="31.2.2027")
+    assert "`31.2.2027` is no date" in refused.text
+    back = send(refused, key="")
+    assert "The sheet: what goes into the report" in back.text
+    page = send(refused, typed="2099-01-01")
+    assert "more than 20 years" in page.text
+    page = send(send(send(back, key="5"), key="1"), key="1")
+    assert "So far: due 1." in page.text
+    page = send(send(send(page, key="3"), key="t"), typed="<b>Lid</b> is a loose board")
+    page = send(page, key="y")
+    assert "&lt;b&gt;Lid&lt;/b&gt; is a loose board" in page.text
+    page = send(send(page, key=""), key="d")
+    report = browser.get(f"{place}/report.html").text
+    assert "&lt;b&gt;Lid&lt;/b&gt; is a loose board. The customer declined" in report
+    assert "Next service" in report
+
+
+@pytest.mark.parametrize("asked", ["view=sheet", "view=sheet:name:pope", "what=sheet:day:&text=x"])
+def test_an_address_of_the_sheet_made_by_hand_shows_what_is_due(browser, asked):
+    page = browser.post("/new", data={"system": "jet-pump-cistern"})
+    assert browser.get(f"{page.url.path}?{asked}").status_code == 200
 
 
 def test_an_address_that_leads_nowhere_is_told(browser):
@@ -208,6 +242,7 @@ VIEWS = [
     "how",
     "part",
     "leave",
+    "sheet",
     "change",
 ]
 
