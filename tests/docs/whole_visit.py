@@ -264,14 +264,4 @@ def story() -> Story:
 
 if __name__ == "__main__":
     for each in story().told:
-        print(
-            each.turn.kind,
-            "|",
-            each.turn.heading,
-            "|",
-            each.turn.title,
-            "=>",
-            each.reply,
-            "|",
-            each.noted,
-        )
+        print(each.turn.kind, "|", each.turn.heading, "|", each.turn.title, "=>", each.reply, "|", each.noted)
