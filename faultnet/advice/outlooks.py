@@ -6,11 +6,12 @@ a danger that was made safe was there with no cause.
 
 from collections.abc import Sequence
 from functools import cached_property, reduce
-from math import prod
+from math import inf, prod
 
 import msgspec
 import numpy as np
 
+from faultnet.advice.answers import MOST
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.plan import Outlook, Repairs, prefixes, repair_only
 from faultnet.advice.site import State
@@ -95,6 +96,10 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
     def lasts(self) -> float:
         """P(the trouble lasts with nothing mended)."""
         return self._valued[0].lasts
+
+    def weigh(self) -> None:
+        """Value the plans now; raise ``TooLargeError`` where that would take too long."""
+        _ = self._valued
 
     @cached_property
     def looks(self) -> list[Look]:
@@ -264,6 +269,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
             situation.goal,
             tuple(sorted(repairs)),
             tuple(sorted(findings)),
+            inf if situation.thorough else MOST,
         )
 
 

@@ -19,8 +19,8 @@ from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
 
-EXAMINED = 7
-"""Checks whose plans are valued, chosen by the quick screen."""
+EXAMINED = (7, 3, 0)
+"""Checks whose plans are valued, chosen by the quick screen; fewer where that takes too long."""
 THOROUGH = 10
 """Checks valued when the advice is asked to be thorough."""
 SHORTLIST = 8
@@ -32,7 +32,8 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
 
     ``goal`` holds the findings that are to end; ``roots`` what is believed of layout and
     circumstances, by root. The ``query`` may be on a network in which they are averaged out
-    already. While a danger is open no check is examined (``withheld``).
+    already. While a danger is open no check is examined (``withheld``), and never more than
+    ``most``.
     """
 
     subject: Subject
@@ -45,6 +46,7 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
     thorough: bool = False
     withheld: bool = False
     leave_out: frozenset[str] = frozenset()
+    most: int = EXAMINED[0]
 
     @cached_property
     def prices(self) -> Prices:
@@ -110,8 +112,7 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
             return []
         values = self.screen.values(self.possible, [self.price(c) for c in self.possible])
         order = sorted(range(len(values)), key=lambda k: (values[k], k))
-        most = THOROUGH if self.thorough else EXAMINED
-        return [self.possible[k] for k in order[:most]]
+        return [self.possible[k] for k in order[: self.most]]
 
     def price(self, candidate: Candidate) -> float:
         """Minutes of a check from the present state of the site."""

@@ -10,6 +10,7 @@ would take many seconds, they are told as the plans took them.
 """
 
 from collections.abc import Collection, Sequence
+from contextlib import suppress
 from functools import cached_property
 from math import inf
 from typing import TYPE_CHECKING
@@ -25,7 +26,7 @@ from faultnet.advice.observe import observe
 from faultnet.advice.outlooks import FirstRepair, Look, Outlooks
 from faultnet.advice.plan import Repairs
 from faultnet.advice.ranking import believe
-from faultnet.advice.situation import Situation
+from faultnet.advice.situation import EXAMINED, THOROUGH, Situation
 from faultnet.advice.step import Advice, Outcome, Step
 from faultnet.advice.subject import Subject
 from faultnet.advice.works import told_wrong
@@ -80,8 +81,10 @@ def next_steps(
         thorough,
         unsafe,
         frozenset(leave_out),
+        THOROUGH if thorough else EXAMINED[0],
     )
-    outlooks = Outlooks(situation)
+    outlooks = _valued(situation)
+    situation = outlooks.situation
     plan = _plan(outlooks, seconds) if (seconds > 0.0 or whole) and not unsafe else None
     stepping = _Stepping(situation, outlooks, plan)
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
@@ -97,6 +100,22 @@ def next_steps(
         plan=plan,
         rough_answers=stepping.rough,
     )
+
+
+def _valued(situation: Situation) -> Outlooks:
+    """Return the outlooks, with fewer checks examined where all would take too long.
+
+    Raises ``TooLargeError`` where even the repairs alone would.
+    """
+    for most in () if situation.thorough else EXAMINED[:-1]:
+        outlooks = Outlooks(msgspec.structs.replace(situation, most=most))
+        with suppress(TooLargeError):
+            outlooks.weigh()
+            return outlooks
+    least = situation.most if situation.thorough else EXAMINED[-1]
+    outlooks = Outlooks(msgspec.structs.replace(situation, most=least))
+    outlooks.weigh()
+    return outlooks
 
 
 def _plan(outlooks: Outlooks, seconds: float) -> "Plan":

@@ -8,6 +8,7 @@ trouble has ended when no cause outside the set is present.
 
 from collections.abc import Hashable, Sequence
 from functools import cached_property
+from math import inf
 from typing import TypeVar
 
 import msgspec
@@ -55,7 +56,8 @@ class Works(msgspec.Struct, frozen=True, dict=True):
 
     ``complaints`` are the findings that are to end; ``repairs`` the repairs that can be
     weighed; ``candidates`` the findings that hypothetical answers may be about.
-    ``network`` is the subject's, or one in which unknown roots are averaged out.
+    ``network`` is the subject's, or one in which unknown roots are averaged out. More than
+    ``most`` cells are not worked through.
     """
 
     subject: Subject
@@ -64,6 +66,7 @@ class Works(msgspec.Struct, frozen=True, dict=True):
     complaints: tuple[int, ...]
     repairs: tuple[str, ...]
     candidates: tuple[int, ...]
+    most: float = inf
 
     @cached_property
     def late(self) -> frozenset[int]:
@@ -102,6 +105,7 @@ class Works(msgspec.Struct, frozen=True, dict=True):
             ]
             grid = [pairs.of((row, column)) for row, _ in terms for column in columns]
             plans.append((terms, np.array(grid, np.intp).reshape(len(terms), len(columns))))
+        self.query.refuse(self.query.plan.work * len(pairs), self.most)
         weights = self.before.weigh(list(rows))
         done = [self._done(repairs) for repairs in sets]
         ended = self.query.weigh_crossed(list(rows), done, list(pairs))

@@ -166,12 +166,12 @@ class Query:
         none = np.zeros((0, self.tally.cap + 1))
         return np.asarray(np.concatenate([none, *parts]) * self.constant)
 
-    def refuse(self, cells: int, limit: int | None = None) -> None:
+    def refuse(self, cells: int, limit: float | None = None) -> None:
         """Raise ``TooLargeError`` when a computation would need more cells than a limit."""
         limit = CELL_LIMIT if limit is None else limit
         if cells > limit:
             dear = [self.network.findings[d.finding].id for d in self.draws if d.tracked]
-            raise TooLargeError(cells, limit, dear)
+            raise TooLargeError(cells, int(limit), dear)
 
     def _plan(self) -> Plan:
         planner = Planner(self._sizes(widest=True), len(self.network.roots))

@@ -14,6 +14,7 @@ from faultnet.cases import events as e
 from faultnet.cases.entry import Writer
 from faultnet.cli.screen import Screen
 from faultnet.visit.said import said
+from faultnet.visit.told import WHY_NOT
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit, visit_of
 from tests.docs.pages import ROOT
@@ -33,6 +34,9 @@ LAYOUT = {
     "relief-valve": "present",
     "switch-place": "at-tank",
 }
+VALVE = "clean-foot-valve"
+"""The repair that is not done: the valve was seen to be sound as it was hung again."""
+
 PARTED, JOINT = "check-valve-parted-from-pipe", "suction-joint-air-leak"
 SIGNS = (
     {
@@ -42,10 +46,20 @@ SIGNS = (
         "prime-level-falls": "quickly",
         "water-blown-back-at-intake": "yes",
     },
-    {"never-shuts-off": "yes", "prime-level-falls": "slowly", "no-pressure-build": "yes"},
+    {
+        "never-shuts-off": "?",
+        "prime-level-falls": "slowly",
+        "bubbles-at-port": "yes",
+    },
     {},
 )
 """What is there at first, after the first repair, and in the end; all else is not."""
+
+SEEN_AT_PORT = {
+    "prime-level-falls": "level sinks after priming",
+    "bubbles-at-port": "bubbles at the port",
+}
+"""What the priming that failed has shown, and the words it is told in."""
 
 FAULTS = (PARTED, JOINT, "")
 LOOKS = {"sound": "runs", "breaker": "on", "lever": "on"}
@@ -68,10 +82,9 @@ class Clock:
 
 @dataclass
 class Told:
-    """A turn as it stood on the screen, with what was pressed or typed."""
+    """A turn as it stood on the screen, what was pressed or typed, and what was noted of it."""
 
     turn: Turn
-    note: str
     reply: str
     noted: str
 
@@ -83,6 +96,7 @@ class Story:
     subject: Subject
     told: list[Told] = field(default_factory=list)
     walked: list[tuple[int, str]] = field(default_factory=list)
+    end: Visit | None = None
 
     @cached_property
     def writer(self) -> Writer:
@@ -121,7 +135,7 @@ class Story:
         for step in self._keys(visit):
             outcome = self._pressed(visit, turn, step)
             noted = said(self.subject, outcome) if isinstance(outcome, e.Event) else ""
-            self.told.append(Told(turn, "", step, noted))
+            self.told.append(Told(turn, step, noted))
             if isinstance(outcome, e.Event):
                 return visit.after(outcome)
             turn = outcome
@@ -188,7 +202,7 @@ class Story:
         how = visit.view("how")
         title = self.subject.knowledge.procedures[left[0]].title
         yield "h"
-        yield next(each.key for each in how.replies if each.label == title)
+        yield _key(how, title)
         yield "w"
 
     def walk(self, visit: Visit) -> Iterator[str]:
@@ -204,15 +218,20 @@ class Story:
 
     def step(self, visit: Visit) -> Iterator[str]:
         """Tell what the priming showed, else begin what is offered."""
-        if self.round_of(visit) == 1 and not visit.at.settled("prime-level-falls"):
-            yield "t"
-            yield "level sinks after priming"
-            found = visit.typed("search", "level sinks after priming")
+        seen = [f for f in SEEN_AT_PORT if not visit.at.settled(f)]
+        if self.round_of(visit) == 1 and seen:
+            found = visit.typed("search", SEEN_AT_PORT[seen[0]])
             assert isinstance(found, Turn)
-            title = self.subject.knowledge.findings["prime-level-falls"].title
-            yield next(each.key for each in found.replies if each.label == title)
+            title = self.subject.knowledge.findings[seen[0]].title
+            yield from ("t", SEEN_AT_PORT[seen[0]], _key(found, title))
+        elif self.round_of(visit) == 1 and visit.turn.title == self.title(VALVE):
+            yield from ("s", _key(visit.view(f"not-now:{VALVE}"), WHY_NOT["not-that"]))
         else:
             yield from self.go_on(visit)
+
+    def title(self, repair: str) -> str:
+        """The title of a repair."""
+        return self.subject.knowledge.repairs[repair].title
 
     def proof(self, visit: Visit) -> Iterator[str]:
         """Write the hold down, then say that it is proved."""
@@ -225,7 +244,7 @@ class Story:
         """Type the hold test where readings are offered."""
         title = self.subject.knowledge.readings["hold"].title
         yield "m"
-        yield next(each.key for each in visit.view(view).replies if each.label == title)
+        yield _key(visit.view(view), title)
         yield " ".join(HOLDS[now])
 
     def works(self, visit: Visit) -> Iterator[str]:
@@ -237,6 +256,11 @@ class Story:
         events = [(r.key, r.event) for r in visit.turn.replies if isinstance(r.event, e.Confirmed)]
         cause = FAULTS[self.round_of(visit) - 1]
         yield next((key for key, told in events if told.cause == cause), "?")
+
+
+def _key(turn: Turn, label: str) -> str:
+    """The key of a reply."""
+    return next(each.key for each in turn.replies if each.label == label)
 
 
 _BY_KIND = {
@@ -257,20 +281,115 @@ _BY_KIND = {
 def story() -> Story:
     """Return the visit, played to its end."""
     told = Story(make_subject(load(shipped_folder()), "jet-pump-cistern"))
-    told.play()
+    told.end = told.play()
     return told
 
 
+FIRST = {
+    "handed-over": "The call came in the morning. Rosa at the desk has asked for dangers and handed "
+    "the case over. Bruno reads it in the van.",
+    "dangers": "At the door of the cellar. The word of the phone is not enough: he looks himself.",
+    "as-found": "The state as found, before anything is touched.",
+    "seen": "Nothing more to tell: the complaint is known.",
+    "take-along": "What to bring down in one go.",
+    "step": "The first step. The house valve first, then the wait.",
+    "do": "",
+    "reading": "The numbers go in as they were read. A fall of 14 psi is far above what a gauge "
+    "gets wrong.",
+    "consent": "The valve hangs parted from its pipe: seen from the rim. The repair comes to more "
+    "than the limit, so the customer is asked first.",
+    "what-was-wrong": "Mended. What it was is one key, and counts as evidence of the time before.",
+    "put-back": "Nothing is tried on a dry pump: the priming is walked first.",
+    "stopped": "The level will not stand. The second, smaller leak shows: the priming stops here.",
+    "not-now": "The valve was sound when it was hung: the reason is noted, and it stays put off.",
+    "proof": "The second repair was the joint. Primed again, restarted through the low-pressure "
+    "cut-off, every complaint is gone. The proof has numbers.",
+    "chain": "One link back and one link forward.",
+    "sheet": "What goes into the report beside the work.",
+    "leave-safe": "And the site is left safe.",
+}
+"""What is told before the first screen of a kind."""
+
+ALSO = ("Lift", "Restart after priming: step 2")
+"""Beginnings of headings and titles of further screens that are shown."""
+
+
+def page() -> str:
+    """Return the page: the screens that matter, and between them what was replied."""
+    played = story()
+    assert played.end is not None
+    parts = [HEAD]
+    seen: set[str] = set()
+    between: list[str] = []
+    for each in played.told:
+        turn = each.turn
+        if turn.kind in seen and not _also(turn):
+            between.append(_line(each))
+            continue
+        parts += [
+            *_listed(between),
+            *_shown(turn, FIRST.get(turn.kind, ""), again=turn.kind in seen),
+        ]
+        between = [_line(each)]
+        seen.add(turn.kind)
+    parts += [*_listed(between), "## The end", _box(played.end.turn), TAIL, *_report(played.end)]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _also(turn: Turn) -> bool:
+    return any(turn.heading.startswith(a) or turn.title.startswith(a) for a in ALSO[1:])
+
+
+def _shown(turn: Turn, before: str, *, again: bool) -> list[str]:
+    return [*((before,) if before and not again else ()), _box(turn)]
+
+
+def _box(turn: Turn) -> str:
+    body, foot = dress.fitted(SCREEN, turn, "", None)
+    return "\n".join(["```text", *(line.rstrip() for line in (*body, *foot)), "```"])
+
+
+def _line(each: Told) -> str:
+    key = f"`{each.reply or dress.ENTER}`"
+    what = each.noted or _label(each)
+    return f"- {key} {what}" if what else f"- {key}"
+
+
+def _label(each: Told) -> str:
+    reply = each.turn.reply(each.reply)
+    return f"({reply.label})" if reply is not None and isinstance(reply, Reply) else ""
+
+
+def _listed(lines: list[str]) -> list[str]:
+    return ["\n".join(lines)] if lines else []
+
+
+def _report(visit: Visit) -> list[str]:
+    from faultnet.report.report import service_report
+    from faultnet.report.written import written
+
+    document = service_report(visit.talk.subject, visit.entries, None, "customer")
+    text = written(document, "md").decode()
+    return ["\n".join(f"> {line}".rstrip() for line in text.strip().splitlines())]
+
+
+HEAD = """# A whole visit, from the call to the report
+
+Everything here is invented: the Orquay Valley, its people, their pump. The keys and screens are
+what `faultnet visit` shows with the knowledge that is shipped, at a width of 72 columns; the page
+is written by `python -m tests.docs.whole_visit`, and a test plays it anew. Below each screen stands
+what was pressed, and what was noted of it. What is true at this site: the foot valve has parted
+from its pipe, and a joint of the suction line leaks a little as well."""
+
+TAIL = """## The report
+
+`faultnet report` writes the customer's copy (the office has one with all rankings):"""
+
+
+def write() -> None:
+    """Write the page."""
+    PAGE.write_text(page(), encoding="utf-8")
+
+
 if __name__ == "__main__":
-    for each in story().told:
-        print(
-            each.turn.kind,
-            "|",
-            each.turn.heading,
-            "|",
-            each.turn.title,
-            "=>",
-            each.reply,
-            "|",
-            each.noted,
-        )
+    write()

@@ -31,7 +31,7 @@ def test_what_a_step_makes_counts_for_the_visit(shipped):
     assert begun.turn.kind in {"set-up", "do"}
     assert begun.turn.title != "Power locked out"
     ended = left.after(e.Ending("declined"))
-    assert "Undo: Power locked out." in text(ended.turn)
+    assert "Undo: Power locked out." in text(press(ended, "").turn)
 
 
 def test_what_it_undoes_is_undone(shipped):

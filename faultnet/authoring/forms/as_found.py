@@ -11,7 +11,8 @@ from faultnet.authoring.when import WHEN
 from faultnet.model.as_found import Look, Shown
 from faultnet.model.origin import Origin
 
-_SHOWN = Form(Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding", "layout").check, TERM), {})})
+_ABOUT = Id("finding", "layout")
+_SHOWN = Form(Shown, {"title": Key(TEXT), "says": Key(MapOf(_ABOUT.check, TERM), {})})
 
 
 class ShownKind:
