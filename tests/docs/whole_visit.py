@@ -12,6 +12,7 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.cases import events as e
 from faultnet.cases.entry import Writer
+from faultnet.cli import dress
 from faultnet.cli.screen import Screen
 from faultnet.visit.said import said
 from faultnet.visit.told import WHY_NOT
@@ -286,7 +287,7 @@ def story() -> Story:
 
 
 FIRST = {
-    "handed-over": "The call came in the morning. Rosa at the desk has asked for dangers and handed "
+    "handed-over": "The call came in the morning. Rosa at the desk asked for dangers and handed "
     "the case over. Bruno reads it in the van.",
     "dangers": "At the door of the cellar. The word of the phone is not enough: he looks himself.",
     "as-found": "The state as found, before anything is touched.",
@@ -357,7 +358,7 @@ def _line(each: Told) -> str:
 
 def _label(each: Told) -> str:
     reply = each.turn.reply(each.reply)
-    return f"({reply.label})" if reply is not None and isinstance(reply, Reply) else ""
+    return f"({reply.label})" if reply is not None else ""
 
 
 def _listed(lines: list[str]) -> list[str]:
