@@ -11,7 +11,8 @@ TELLS_NOTHING = {
     *("finding", "findings", "follows", "how", "instead_of", "knowledge", "layout", "look"),
     *("number", "outcome", "parts", "procedure", "proof", "reading", "reason", "redraws"),
     *("repair", "round", "set_ups", "settings", "stage", "step", "system", "unit", "unlisted"),
-    *("value", "who", "works"),
+    *("value", "who", "works", "part", "dose", "minutes", "sampled", "declined", "licence"),
+    *("date", "role"),
 }
 """Fields that hold numbers, or ids of the knowledge and of cases."""
 

@@ -20,7 +20,7 @@ from tests.cli.conftest import ROOT
 
 
 def test_it_says_where_it_listens_and_keeps_what_was_said_when_killed(tmp_path):
-    for expected in ("Open cases", "jet-pump-cistern"):
+    for expected in ("Open cases", "Jet pump drawing from a cistern"):
         server = started(tmp_path)
         try:
             port = urlsplit(json.loads(document(server.stdout))["address"]).port
