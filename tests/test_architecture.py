@@ -13,7 +13,7 @@ FLOORS = (
     {"authoring", "network"},
     {"inference", "planning"},
     {"advice", "cases"},
-    {"visit", "learning"},
+    {"visit", "learning", "accounts"},
     {"desk", "report"},
     {"shapes"},
     {"web"},

@@ -1,14 +1,13 @@
 """`cases`: the cases that are kept, and what is done with them as a whole."""
 
-from collections.abc import Callable, Mapping
-from importlib import import_module
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from faultnet.cli import kept_cases, options
 from faultnet.cli.output import show, show_json
-from faultnet.cli.words import Words
+from faultnet.cli.words import Group
 
 if TYPE_CHECKING:
     from faultnet.cases.store.listing import Listed
@@ -39,26 +38,17 @@ COMMANDS = {
     "purge": ("cases_purge", "Take customer data out, by age or for one site."),
     "sites": ("cases_sites", "The sites where systems stand."),
 }
-"""Command to its module, where it is called ``NAME_command``, and what it does."""
+"""Command to its module, and what it does."""
 
 
-class Group(Words):
+class Cases(Group):
     """The group of what is done with cases."""
 
     before = "cases "
-
-    def about(self) -> Mapping[str, str]:
-        """Return each command with what it does."""
-        return {name: about for name, (_, about) in COMMANDS.items()}
-
-    def made(self, name: str) -> click.Command:
-        """Import a command."""
-        module = import_module(f"faultnet.cli.{COMMANDS[name][0]}")
-        command: click.Command = getattr(module, f"{name}_command")
-        return command
+    modules = COMMANDS
 
 
-@click.group("cases", cls=Group, epilog=EXAMPLES, invoke_without_command=True)
+@click.group("cases", cls=Cases, epilog=EXAMPLES, invoke_without_command=True)
 @options.as_json
 @click.pass_context
 def command(ctx: click.Context, as_json: bool) -> int | None:

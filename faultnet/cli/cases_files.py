@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from faultnet.cli import kept_cases, options
+from faultnet.cli import kept_accounts, kept_cases, options
 from faultnet.cli.cases import named
 from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
@@ -34,11 +34,13 @@ def export_command(case: str, output: Path | None, without_customer: bool, as_js
         listed = kept_cases.one(store, case)
         log = store.read(listed.id)
         site = store.read(listed.site) if listed.site else None
-    if log.unread or not log.entries:
-        message = f"{log.unread} event(s) of {listed.id} are damaged or of a newer faultnet."
-        raise CannotWriteError(f"{message} Nothing was written.")
-    made = casefile_of(log.entries, site.entries if site else (), without_customer=without_customer)
-    text = text_of(made)
+        if log.unread or not log.entries:
+            message = f"{log.unread} event(s) of {listed.id} are damaged or of a newer faultnet."
+            raise CannotWriteError(f"{message} Nothing was written.")
+        of_site = site.entries if site else ()
+        made = casefile_of(log.entries, of_site, without_customer=without_customer)
+        text = text_of(made)
+        kept_accounts.note(store, "case exported", listed.id)
     if output is None:
         show([text.decode().rstrip("\n")])
         return 0

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from faultnet.cli import kept_cases, options
+from faultnet.cli import kept_accounts, kept_cases, options
 from faultnet.cli.output import show, show_json
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ def purge_command(
         done = bool(due) and not dry_run and (yes or _agreed(due, whole=whole))
         if done:
             purge(store, due, time_text(time.time()), whole=whole)
+            for each in due:
+                kept_accounts.note(store, "case purged", each.id)
     _tell(due, done=done, dry_run=dry_run, as_json=as_json)
     return 0 if done or dry_run or not due else 1
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from faultnet.cli import kept_cases, options
+from faultnet.cli import kept_accounts, kept_cases, options
 from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
 if TYPE_CHECKING:
@@ -115,6 +115,7 @@ def _document(case: str, audience: str, folder: Path | None) -> "tuple[str, Docu
         listed = kept_cases.one(store, case)
         log = store.read(listed.id)
         kept = store.read(listed.site) if listed.site else None
+        kept_accounts.note(store, "case exported", listed.id)
     if not listed.system or not log.entries:
         raise click.UsageError(f"How {listed.id} was opened is not known.")
     subject = _subject(listed.id, listed.system, folder)

@@ -1,67 +1,79 @@
-"""`serve`: the pages and the API, for browsers and programs on this machine."""
+"""`serve`: the pages and the API, for this machine, or for others with accounts."""
 
 import os
-import socket
 from pathlib import Path
 
 import click
 
 from faultnet.cli import kept_cases, options
+from faultnet.cli.extra import needed
+from faultnet.cli.listening import OPTIONS, Listening, address, listener
 from faultnet.cli.output import show, show_json
 
 EXAMPLES = """\b
 Examples:
   faultnet serve
   faultnet serve --port 8080
+  faultnet serve --host 0.0.0.0 --name pumps.example --tls-cert cert.pem --tls-key key.pem
+  faultnet serve --behind-proxy --name pumps.example
 """
 
+MOST = 100
+"""Requests and connections at once; more are told to come again."""
 
-ADDRESS = "127.0.0.1"
-"""Nobody beyond this machine can reach it: there are no accounts."""
+
+def _listening(command: options.Command) -> options.Command:
+    """Add where to listen; handed on as ``asked``."""
+    return options.gathered(Listening, "asked", OPTIONS, command)
 
 
 @click.command("serve", epilog=EXAMPLES)
-@click.option(
-    "--port", type=click.IntRange(0, 65535), default=8017, show_default=True, help="The port."
-)
+@_listening
 @options.knowledge
 @options.as_json
-def command(port: int, folder: Path | None, as_json: bool) -> int:
+def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
     """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
-    Only this machine can reach it; programs ask below /api/v1. Ctrl-C ends it. --json writes
-    the address as JSON instead.
+    Only this machine can reach it, and needs no account while there is none. Others can
+    with --host, once there are accounts (`faultnet accounts add`). Programs ask below
+    /api/v1. Ctrl-C ends it. --json writes the address as JSON instead.
     """
-    try:
+    with needed("web"):
+        import argon2  # noqa: F401 without it nobody could log in
         import uvicorn
 
         from faultnet.web.app import application
-    except ModuleNotFoundError as error:
-        mend = "pip install 'faultnet[web]'"
-        raise click.UsageError(f"`{error.name}` is not installed: {mend}") from None
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.cli.places import data_folder
     from faultnet.web.settings import Settings
 
+    opened, reach = listener(asked)
     settings = Settings(
         data=data_folder(),
         knowledge=folder or shipped_folder(),
         store=os.environ.get(kept_cases.PATH, ""),
+        reach=reach,
     )
-    with _listening(port) as listener:
-        address = f"http://localhost:{listener.getsockname()[1]}"
-        if as_json:
-            show_json({"address": address})
-        else:
-            show([f"Open {address} on this machine. Ctrl-C ends it."])
-        server = uvicorn.Server(uvicorn.Config(application(settings), log_level="warning"))
-        server.run([listener])
+    with opened:
+        _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)
+        config = uvicorn.Config(
+            application(settings),
+            log_level="warning",
+            ws="none",
+            server_header=False,
+            limit_concurrency=MOST,
+            # Who asks is told by nobody but the proxy, where there is one.
+            proxy_headers=asked.proxy is not None,
+            forwarded_allow_ips=asked.proxy,
+            ssl_certfile=asked.cert,
+            ssl_keyfile=asked.key,
+        )
+        uvicorn.Server(config).run([opened])
     return 0
 
 
-def _listening(port: int) -> socket.socket:
-    try:
-        return socket.create_server((ADDRESS, port))
-    except OSError as error:
-        reason = f"Port {port} cannot be had: {error.strerror}."
-        raise click.UsageError(f"{reason} Give another: --port 0 takes any.") from None
+def _tell(place: str, *, beyond: bool, as_json: bool) -> None:
+    if as_json:
+        show_json({"address": place})
+    else:
+        show([f"Open {place}{'' if beyond else ' on this machine'}. Ctrl-C ends it."])

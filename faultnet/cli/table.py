@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "report": "The service report of a case, for the customer or the office.",
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "serve": "The cases in a browser on this machine.",
+    "accounts": "Who may log in, tokens for programs, and what was done.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",

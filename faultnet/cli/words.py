@@ -2,6 +2,7 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
+from importlib import import_module
 from typing import Any
 
 import click
@@ -67,3 +68,20 @@ class Words(click.Group, ABC):
             if name.startswith(incomplete)
         ]
         return [*names, *click.Command.shell_complete(self, ctx, incomplete)]
+
+
+class Group(Words):
+    """A group whose commands stand in modules of ``faultnet.cli``, as ``NAME_command``."""
+
+    modules: Mapping[str, tuple[str, str]]
+    """Command to its module and what it does."""
+
+    def about(self) -> Mapping[str, str]:
+        """Return each command with what it does."""
+        return {name: about for name, (_, about) in self.modules.items()}
+
+    def made(self, name: str) -> click.Command:
+        """Import a command."""
+        module = import_module(f"faultnet.cli.{self.modules[name][0]}")
+        command: click.Command = getattr(module, f"{name}_command")
+        return command

@@ -15,7 +15,8 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
-from faultnet.web.safe.guard import Guard, plain_refusal
+from faultnet.web.safe.gate import Gate
+from faultnet.web.safe.guard import Guard
 from faultnet.web.settings import Settings
 from faultnet.web.wording import wording
 
@@ -38,17 +39,8 @@ def application(settings: Settings) -> Starlette:
         routes=_routes(),
         lifespan=lifespan,
         exception_handlers=refusals,
-        middleware=[Middleware(Guard, refuse=_kept_out)],
+        middleware=[Middleware(Guard, reach=settings.reach), Middleware(Gate)],
     )
-
-
-def _kept_out(path: str, status: int, reason: str) -> Response:
-    """Tell a program of a problem as its calls do, and a browser in plain text."""
-    from faultnet.web.api.problem import GUARDED, PREFIX, guarded
-
-    if path.startswith(f"{PREFIX}/") and status in GUARDED:
-        return guarded(status, reason)
-    return plain_refusal(path, status, reason)
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:
@@ -65,7 +57,7 @@ def _unknown(request: Request, error: Exception) -> Response:
 
 def _routes() -> list[BaseRoute]:
     from faultnet.web.api.answering import api
-    from faultnet.web.pages import board, case, knowledge, opening, report
+    from faultnet.web.pages import accounts, board, case, entrance, knowledge, opening, report
 
     return [
         *board.ROUTES,
@@ -73,6 +65,8 @@ def _routes() -> list[BaseRoute]:
         *report.ROUTES,
         *case.ROUTES,
         *knowledge.ROUTES,
+        *entrance.ROUTES,
+        *accounts.ROUTES,
         api(),
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]

@@ -1,15 +1,25 @@
 """The office: the store and the knowledge that every page and call works with."""
 
+import time
+from collections.abc import Callable
+from copy import copy
 from functools import cached_property
 from threading import RLock
+from typing import Self
 
+from msgspec.structs import replace
+
+from faultnet.accounts import register, trail
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.store import load
+from faultnet.cases.anonymous import anonymous
 from faultnet.cases.entry import Writer, is_site
 from faultnet.cases.events import AnyEvent
 from faultnet.cases.order import order_of
 from faultnet.cases.site import site_of
 from faultnet.cases.standing import standing_of
+from faultnet.cases.store import listing
+from faultnet.cases.store.listing import Listed
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Log, Store
 from faultnet.model.knowledge import Knowledge
@@ -22,16 +32,26 @@ from faultnet.visit.search import Index, knowledge_index
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
 
+AWHILE = 600.0
+"""Seconds within which the same deed of the same person is noted once."""
+
 
 class NoSuchCaseError(Exception):
     """A case that is not kept here."""
 
 
 class Office:
-    """One store and one version of the knowledge, shared by all threads of a server."""
+    """One store and one version of the knowledge, shared by all threads of a server.
+
+    ``customer`` is whether what it hands out tells of customers.
+    """
 
     def __init__(self, settings: Settings) -> None:
         """Open the store; raise ``StoreError``, and what ``load`` raises."""
+        self.settings = settings
+        self.customer = True
+        self.clock: Callable[[], float] = time.time
+        """Seconds since 1970, for sessions and the trail."""
         self.knowledge: Knowledge = load(settings.knowledge)
         self.thinking = RLock()
         """Held while a case is read, thought about and written to: one thread at a time."""
@@ -60,12 +80,38 @@ class Office:
             self._subjects[system] = make_subject(self.knowledge, system)
         return self._subjects[system]
 
+    def needs_log_in(self) -> bool:
+        """Whether nobody comes in without an account; raise ``StoreError``."""
+        return self.settings.reach.beyond or register.there_are(self.store)
+
+    def without_customers(self) -> Self:
+        """Return the same office for somebody who may not see customers."""
+        other = copy(self)
+        other.customer = False
+        return other
+
+    def cases(
+        self, ended: str | bool | None, site: str = "", system: str = "", author: str = ""
+    ) -> list[Listed]:
+        """Return cases as ``listing.cases`` does; raise ``StoreError``."""
+        if site and not self.customer:
+            return []
+        found = listing.cases(self.store, ended=ended, site=site, system=system, author=author)
+        return found if self.customer else [replace(each, site="", name="") for each in found]
+
+    def read(self, log: str, since: int = 0) -> Log:
+        """Return what was kept of a case or site after a place; raise ``StoreError``."""
+        found = self.store.read(log, since)
+        if self.customer:
+            return found
+        return replace(found, entries=tuple(map(anonymous, found.entries)))
+
     def kept(self, case: str) -> tuple[Subject, Log]:
         """Return the system of a case and what is kept of it.
 
         Raises ``NoSuchCaseError`` and ``UnknownNameError``.
         """
-        log = self.store.read(case)
+        log = self.read(case)
         if is_site(case) or not log.entries:
             raise NoSuchCaseError(case)
         return self.subject(standing_of(order_of(log.entries)).system), log
@@ -79,13 +125,14 @@ class Office:
         """Keep an event and return the visit after it; raise ``StoreError``."""
         visit = visit.after(event)
         self.store.append((visit.entries[-1],))
+        self.note(trail.person(visit.writer.author), "case written", visit.id)
         return visit
 
     def report(self, case: str, audience: Audience) -> Document:
         """Return the service report of a case; raise as ``kept`` does."""
         subject, log = self.kept(case)
         name = standing_of(order_of(log.entries)).site
-        kept = self.store.read(name) if name else Log()
+        kept = self.read(name) if name else Log()
         site = site_of(name, kept.entries) if name else None
         return service_report(subject, log.entries, site, audience, log.unread + kept.unread)
 
@@ -93,4 +140,10 @@ class Office:
         """Keep the first event of a new case and return its id."""
         entry = writer.begin(event)
         self.store.append((entry,))
+        self.note(trail.person(writer.author), "case opened", entry.log)
         return entry.log
+
+    def note(self, who: str, deed: trail.Deed, about: str, address: str = "") -> None:
+        """Note what somebody did, once in a while where it is the same; raise ``StoreError``."""
+        at = self.clock()
+        trail.note(self.store, who, deed, about, address=address, at=at, apart=AWHILE)

@@ -6,9 +6,10 @@ from starlette.testclient import TestClient
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
 from faultnet.web.settings import Settings
+from tests.cases.conftest import server, where
 from tests.cli.conftest import _own_places, faultnet
 
-__all__ = ["_own_places", "faultnet"]
+__all__ = ["_own_places", "faultnet", "server", "where"]
 
 HOME = "http://localhost:8017"
 
@@ -34,3 +35,12 @@ def opened(tmp_path_factory):
     """A browser and the address of a case that is looked at and never answered."""
     with client(tmp_path_factory.mktemp("opened")) as browser:
         yield browser, browser.post("/new", data={"system": "jet-pump-cistern"}).url.path
+
+
+@pytest.fixture(autouse=True)
+def _cheap(monkeypatch):
+    """Have passwords compared without their costs; those are tested in tests/accounts."""
+    at = "faultnet.accounts.password"
+    monkeypatch.setattr(f"{at}.hashed", lambda word: f"hash {hash(word)}")
+    monkeypatch.setattr(f"{at}.agrees", lambda kept, word: kept == f"hash {hash(word)}")
+    monkeypatch.setattr(f"{at}.is_weak", lambda _: False)

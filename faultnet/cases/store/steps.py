@@ -52,7 +52,67 @@ def _first(connection: Connection) -> None:
         connection.execute(text(statement))
 
 
-STEPS: tuple[Step, ...] = (_first,)
+def _accounts(connection: Connection) -> None:
+    for statement in (
+        """CREATE TABLE faultnet_accounts (
+            id TEXT PRIMARY KEY,
+            name TEXT NOT NULL UNIQUE,
+            role TEXT NOT NULL,
+            password TEXT NOT NULL,
+            made TEXT NOT NULL
+        )""",
+        """CREATE TABLE faultnet_sessions (
+            digest TEXT PRIMARY KEY,
+            account TEXT NOT NULL REFERENCES faultnet_accounts (id) ON DELETE CASCADE,
+            begun TEXT NOT NULL,
+            seen TEXT NOT NULL
+        )""",
+        """CREATE TABLE faultnet_tokens (
+            id TEXT PRIMARY KEY,
+            digest TEXT NOT NULL UNIQUE,
+            name TEXT NOT NULL,
+            role TEXT NOT NULL,
+            made TEXT NOT NULL,
+            expires TEXT NOT NULL,
+            used TEXT NOT NULL DEFAULT '',
+            revoked TEXT NOT NULL DEFAULT ''
+        )""",
+        """CREATE TABLE faultnet_tries (
+            key TEXT PRIMARY KEY,
+            begun TEXT NOT NULL,
+            count INTEGER NOT NULL
+        )""",
+        """CREATE TABLE faultnet_trail (
+            id TEXT PRIMARY KEY,
+            at TEXT NOT NULL,
+            who TEXT NOT NULL,
+            address TEXT NOT NULL,
+            deed TEXT NOT NULL,
+            about TEXT NOT NULL
+        )""",
+        "CREATE INDEX faultnet_sessions_by_account ON faultnet_sessions (account)",
+        "CREATE INDEX faultnet_trail_by_who ON faultnet_trail (who, id)",
+        *_KEEPS_THE_TRAIL[connection.dialect.name],
+    ):
+        connection.execute(text(statement))
+
+
+_KEEPS_THE_TRAIL = {
+    "sqlite": [
+        f"""CREATE TRIGGER faultnet_trail_no_{change} BEFORE {change} ON faultnet_trail
+        BEGIN SELECT RAISE(ABORT, 'the trail is only added to'); END"""
+        for change in ("update", "delete")
+    ],
+    "postgresql": [
+        """CREATE FUNCTION faultnet_trail_kept() RETURNS trigger LANGUAGE plpgsql AS
+        'BEGIN RAISE EXCEPTION ''the trail is only added to''; END'""",
+        """CREATE TRIGGER faultnet_trail_kept BEFORE UPDATE OR DELETE OR TRUNCATE
+        ON faultnet_trail EXECUTE FUNCTION faultnet_trail_kept()""",
+    ],
+}
+"""Here the two databases differ in words."""
+
+STEPS: tuple[Step, ...] = (_first, _accounts)
 
 
 def step_up(

@@ -12,13 +12,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Mount, Route
 
-from faultnet.cases.store.trouble import DeletedError, KeptOtherwiseError, StoreError
+from faultnet.cases.store.trouble import StoreError
 from faultnet.shapes.plain import plain
 from faultnet.shapes.version import SCHEMA_VERSION
 from faultnet.web.api.call import JSON, Call
+from faultnet.web.api.deeds import deeds
 from faultnet.web.api.document import document
-from faultnet.web.api.problem import PREFIX, RefusedError, answer_to
+from faultnet.web.api.problem import PREFIX, RefusedError, answer_to, by_store
 from faultnet.web.api.table import CALLS
+from faultnet.web.safe.visitor import note, office_of
 
 LOG = logging.getLogger(__name__)
 
@@ -46,7 +48,10 @@ def _endpoint(calls: Mapping[str, Call]) -> Endpoint:
 
 def _answer(call: Call, request: Request, body: bytes) -> Response:
     """Return the answer of a call; runs in a thread of its own."""
-    answer = call.run(request.app.state.office, call.asked(request, body))
+    asked = call.asked(request, body)
+    answer = call.run(office_of(request), asked)
+    for deed, case in deeds(asked):
+        note(request, deed, case)
     if isinstance(answer, Response):
         return answer
     told = {"schema_version": SCHEMA_VERSION, **plain(answer)}
@@ -75,16 +80,8 @@ async def _refused(_: Request, error: Exception) -> Response:
     if isinstance(error, RefusedError):
         return answer_to(error)
     if isinstance(error, StoreError):
-        return answer_to(_by_store(error))
+        return answer_to(by_store(error))
     LOG.error("A call failed.", exc_info=error)
     reason = "This is a fault of faultnet, not yours."
     mend = "Nothing more can be told here; the log of the server has it."
     return answer_to(RefusedError("fault", "server", reason, mend))
-
-
-def _by_store(error: StoreError) -> RefusedError:
-    kinds = {KeptOtherwiseError: "kept-otherwise", DeletedError: "deleted"}
-    kind = kinds.get(type(error), "store")
-    place = "store" if kind == "store" else "$.entries"
-    mend = error.mend or ("Try again." if kind == "store" else "Nothing was kept.")
-    return RefusedError(kind, place, f"{error.reason[:1].upper()}{error.reason[1:]}.", mend)

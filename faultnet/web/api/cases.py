@@ -11,7 +11,6 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.cases.events import ENDS
 from faultnet.cases.fold import fold
-from faultnet.cases.store.listing import cases as cases_listed
 from faultnet.report.words import Audience
 from faultnet.shapes.cases import CaseLogShape, ListedShape, case_log_shape, listed_shape
 from faultnet.shapes.report import ReportShape, report_shape
@@ -77,8 +76,7 @@ def cases(office: Office, asked: CasesAsked) -> Cases:
         reason = f"No case ends as `{asked.ended[:40]}`."
         raise RefusedError("bad-parameter", "query ended", reason, hint)
     states: dict[str, bool | None] = {"open": False, "closed": True, "all": None}
-    found = cases_listed(
-        office.store,
+    found = office.cases(
         ended=asked.ended or states[asked.state],
         site=asked.site,
         system=asked.system,

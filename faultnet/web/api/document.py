@@ -22,6 +22,14 @@ Fields may be added; they are never renamed without a new `schema_version`. What
 done is told as a problem (RFC 9457) with place, reason and mend."""
 
 
+TOKEN = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "Asked for as soon as there are accounts: faultnet accounts token new",
+}
+"""How programs say who they are."""
+
+
 @cache
 def document() -> bytes:
     """Return the document as it is served and as it lies in docs/openapi.json."""
@@ -43,8 +51,12 @@ def document() -> bytes:
             "license": {"name": "MIT", "identifier": "MIT"},
         },
         "servers": [{"url": PREFIX}],
+        "security": [{}, {"token": []}],
         "paths": paths,
-        "components": {"schemas": dict(sorted(schemas.items()))},
+        "components": {
+            "schemas": dict(sorted(schemas.items())),
+            "securitySchemes": {"token": TOKEN},
+        },
     }
     return msgspec.json.format(msgspec.json.encode(whole), indent=1) + b"\n"
 

@@ -90,7 +90,7 @@ def since(office: Office, asked: EventsAsked) -> Events:
 
     Begin with 0 and go on with the `cursor` of the last answer.
     """
-    found = office.store.read(asked.log, asked.since)
+    found = office.read(asked.log, asked.since)
     if not found.entries and not found.unread and not _is_there(office, asked.log):
         reason = f"There is no case or site `{asked.log[:80]}`."
         mend = f"{PREFIX}/cases?state=all lists the cases."
@@ -103,7 +103,7 @@ def _is_there(office: Office, log: str) -> bool:
 
 
 def _kept(office: Office, name: str) -> KeptLog:
-    log = office.store.read(name)
+    log = office.read(name)
     order = order_of(log.entries)
     ended, missing = standing_of(order).ended or None, len(order.missing)
     if is_site(name):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import msgspec
 from starlette.responses import Response
 
+from faultnet.cases.store.trouble import DeletedError, KeptOtherwiseError, StoreError
 from faultnet.shapes.warnings import DangerShape
 
 PREFIX = "/api/v1"
@@ -24,17 +25,21 @@ class Kind:
 KINDS = {
     "not-json": Kind(400, "The body is no JSON"),
     "bad-parameter": Kind(400, "The address has a parameter that is not understood"),
+    "no-log-in": Kind(401, "Nobody is logged in, and no token that is good was sent"),
+    "may-not": Kind(403, "The role may not do this"),
+    "other-log-in": Kind(403, "The form belongs to another log-in"),
     "other-origin": Kind(403, "A page of another server asked for a change"),
     "nothing-there": Kind(404, "There is nothing at this address"),
     "no-such-system": Kind(404, "There is no such system"),
     "no-such-case": Kind(404, "There is no such case or site"),
     "not-done-here": Kind(405, "This address does not take that method"),
+    "too-slow": Kind(408, "The body does not come"),
     "kept-otherwise": Kind(409, "An entry is kept already, with other content"),
     "deleted": Kind(409, "The case or site was deleted"),
     "other-knowledge": Kind(409, "The knowledge of this server does not hold the case's system"),
     "too-long": Kind(413, "The body is too large"),
     "not-sent-as-json": Kind(415, "The body is not sent as JSON"),
-    "other-host": Kind(421, "The server answers on this machine only"),
+    "other-host": Kind(421, "The server has another name"),
     "wrong-shape": Kind(422, "The body does not have the shape that is asked for"),
     "unknown-name": Kind(422, "A name is not in the knowledge"),
     "unfit-evidence": Kind(422, "Something that was said cannot be taken"),
@@ -95,17 +100,10 @@ def answer_to(refused: RefusedError, headers: dict[str, str] | None = None) -> R
     return Response(body, refused.problem.status, headers, MEDIA)
 
 
-GUARDED = {
-    403: ("other-origin", "header Origin", "Ask from a page of this server, or from a program."),
-    413: ("too-long", "body", "Send it in several parts."),
-    421: ("other-host", "header Host", "Ask on the machine that it runs on."),
-}
-"""By the status of what the guard refuses: kind, place and mend."""
-
-
-def guarded(status: int, reason: str) -> Response:
-    """Return what the guard refused as an answer of HTTP."""
-    kind, place, mend = GUARDED[status]
-    return answer_to(
-        RefusedError(kind, place, reason if reason.endswith(".") else f"{reason}.", mend)
-    )
+def by_store(error: StoreError) -> RefusedError:
+    """Return what the store said as a refusal."""
+    kinds = {KeptOtherwiseError: "kept-otherwise", DeletedError: "deleted"}
+    kind = kinds.get(type(error), "store")
+    place = "store" if kind == "store" else "$.entries"
+    mend = error.mend or ("Try again." if kind == "store" else "Nothing was kept.")
+    return RefusedError(kind, place, f"{error.reason[:1].upper()}{error.reason[1:]}.", mend)

@@ -46,13 +46,17 @@ CALLS: tuple[Call, ...] = (
     ),
 )
 
-EVERY = ("bad-parameter", "too-long", "other-host", "fault")
+EVERY = (
+    *("bad-parameter", "no-log-in", "may-not", "too-slow", "too-long", "other-host"),
+    *("store", "fault"),
+)
 """Refusals of every call."""
 
-CHANGING = ("not-json", "other-origin", "not-sent-as-json", "wrong-shape")
+CHANGING = ("not-json", "other-log-in", "other-origin", "not-sent-as-json", "wrong-shape")
 """Refusals of every call that sends a body."""
 
 
 def refusals(call: Call) -> tuple[str, ...]:
     """Return every kind of refusal that a call may come to."""
-    return (*EVERY, *(CHANGING if call.method == "POST" else ()), *call.refuses)
+    changing = CHANGING if call.method == "POST" else ()
+    return tuple(dict.fromkeys((*EVERY, *changing, *call.refuses)))

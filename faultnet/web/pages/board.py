@@ -4,16 +4,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from faultnet.cases.store.listing import cases
-from faultnet.web.office import Office
 from faultnet.web.pages.paper import page
+from faultnet.web.safe.visitor import office_of
 
 
 def board(request: Request) -> Response:
     """Show the open cases."""
-    office: Office = request.app.state.office
+    office = office_of(request)
     titles = {system.id: system.title for system in office.knowledge.systems.values()}
-    fields = {"cases": cases(office.store, ended=False), "titles": titles}
+    fields = {"cases": office.cases(ended=False), "titles": titles}
     return page(request, "board.html", fields)
 
 

@@ -23,10 +23,12 @@ from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
-from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.office import NoSuchCaseError
 from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
 from faultnet.web.safe.guard import POLICY
+from faultnet.web.safe.visitor import note as look
+from faultnet.web.safe.visitor import office_of
 from faultnet.web.wording import wording
 
 T = TypeVar("T")
@@ -43,13 +45,14 @@ SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
 
 def show(request: Request) -> Response:
     """Show the turn that is due, or the view that is asked for."""
-    office: Office = request.app.state.office
+    office = office_of(request)
     asked = request.query_params
     with office.thinking:
         try:
             visit = office.visit(request.path_params["id"], writer_of(request))
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
+        look(request, "case looked at", visit.id)
         fields = _fields(visit, asked)
     response = page(request, "case.html", fields)
     if fields["left"]:
@@ -91,7 +94,7 @@ async def reply(request: Request) -> Response:
 
 
 def _replied(request: Request, form: FormData) -> Response:
-    office: Office = request.app.state.office
+    office = office_of(request)
     with office.thinking:
         try:
             visit = office.visit(request.path_params["id"], writer_of(request))

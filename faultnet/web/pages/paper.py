@@ -69,8 +69,10 @@ TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True
 
 
 def page(request: Request, name: str, fields: dict[str, Any], status: int = 200) -> Response:
-    """Return a page from its template."""
-    return TEMPLATES.TemplateResponse(request, name, fields, status_code=status)
+    """Return a page from its template; it knows who looks at it."""
+    visitor = getattr(request.state, "visitor", None)
+    who = {"visitor": visitor, "form_token": visitor.form_token if visitor else ""}
+    return TEMPLATES.TemplateResponse(request, name, {**who, **fields}, status_code=status)
 
 
 def trouble(request: Request, said: str, status: int) -> Response:

@@ -10,9 +10,10 @@ from starlette.routing import Route
 from faultnet.report.document import Document
 from faultnet.report.html import STYLE
 from faultnet.report.written import written
-from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.office import NoSuchCaseError
 from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.guard import POLICY
+from faultnet.web.safe.visitor import note, office_of
 from faultnet.web.wording import wording
 
 KINDS = {"html": "text/html", "md": "text/markdown", "pdf": "application/pdf"}
@@ -24,7 +25,7 @@ OWN_STYLE = f"'sha256-{b64encode(sha256(STYLE.encode()).digest()).decode()}'"
 
 def report(request: Request) -> Response:
     """Return the customer's copy in the form that the address ends with."""
-    office: Office = request.app.state.office
+    office = office_of(request)
     name, form = request.path_params["id"], request.path_params["form"]
     if form not in KINDS:
         return trouble(request, wording()("trouble.no-report"), 404)
@@ -33,6 +34,7 @@ def report(request: Request) -> Response:
             document = office.report(name, "customer")
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
+        note(request, "case exported", name)
     return paper_of(document, form)
 
 
