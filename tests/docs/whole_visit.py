@@ -38,7 +38,7 @@ LAYOUT = {
 VALVE = "clean-foot-valve"
 """The repair that is not done: the valve was seen to be sound as it was hung again."""
 
-PARTED, JOINT = "check-valve-parted-from-pipe", "suction-joint-air-leak"
+PARTED, SEAL = "check-valve-parted-from-pipe", "suction-filter-or-union-seal-draws-air"
 SIGNS = (
     {
         "never-shuts-off": "yes",
@@ -56,13 +56,20 @@ SIGNS = (
 )
 """What is there at first, after the first repair, and in the end; all else is not."""
 
+ON_SHEET = (
+    ("1", "1", "1"),
+    ("2", "2", "1200gal", "1", "1", "n"),
+    ("5", "1", "1"),
+)
+"""Keys that fill lines of the sheet: a part, the disinfection, what is due next."""
+
 SEEN_AT_PORT = {
     "prime-level-falls": "level sinks after priming",
     "bubbles-at-port": "bubbles at the port",
 }
 """What the priming that failed has shown, and the words it is told in."""
 
-FAULTS = (PARTED, JOINT, "")
+FAULTS = (PARTED, SEAL, "")
 LOOKS = {"sound": "runs", "breaker": "on", "lever": "on"}
 HOLDS = {0: ("36", "22 15"), 2: ("50", "49.5 15")}
 
@@ -98,6 +105,7 @@ class Story:
     told: list[Told] = field(default_factory=list)
     walked: list[tuple[int, str]] = field(default_factory=list)
     end: Visit | None = None
+    lines: int = 0
 
     @cached_property
     def writer(self) -> Writer:
@@ -157,7 +165,7 @@ class Story:
         """Which of the three states of the installation it is."""
         repairs = {r for each in visit.at.evidence.rounds for r in each.repairs}
         causes = self.subject.knowledge.causes
-        return sum(causes[c].repair in repairs for c in (PARTED, JOINT))
+        return sum(causes[c].repair in repairs for c in (PARTED, SEAL))
 
     def go_on(self, visit: Visit) -> Iterator[str]:
         """Enter, or the key for done."""
@@ -248,6 +256,11 @@ class Story:
         yield _key(visit.view(view), title)
         yield " ".join(HOLDS[now])
 
+    def sheet(self, _visit: Visit) -> Iterator[str]:
+        """Fill the sheet, line by line, then go on."""
+        self.lines += 1
+        yield from ON_SHEET[self.lines - 1] if self.lines <= len(ON_SHEET) else ("",)
+
     def works(self, visit: Visit) -> Iterator[str]:
         """Whether it works as it should."""
         yield "y" if self.round_of(visit) == 2 else "n"
@@ -273,6 +286,7 @@ _BY_KIND = {
     "works": Story.works,
     "what-was-wrong": Story.wrong,
     "step": Story.step,
+    "sheet": Story.sheet,
     "proof": Story.proof,
     "dangers": lambda _story, _visit: iter("n"),
 }
@@ -303,7 +317,7 @@ FIRST = {
     "put-back": "Nothing is tried on a dry pump: the priming is walked first.",
     "stopped": "The level will not stand. The second, smaller leak shows: the priming stops here.",
     "not-now": "The valve was sound when it was hung: the reason is noted, and it stays put off.",
-    "proof": "The second repair was the joint. Primed again, restarted through the low-pressure "
+    "proof": "The second repair was the seal. Primed again, restarted through the low-pressure "
     "cut-off, every complaint is gone. The proof has numbers.",
     "chain": "One link back and one link forward.",
     "sheet": "What goes into the report beside the work.",
@@ -315,9 +329,8 @@ ALSO = ("Lift", "Restart after priming: step 2")
 """Beginnings of headings and titles of further screens that are shown."""
 
 
-def page() -> str:
+def page_of(played: Story) -> str:
     """Return the page: the screens that matter, and between them what was replied."""
-    played = story()
     assert played.end is not None
     parts = [HEAD]
     seen: set[str] = set()
@@ -380,7 +393,7 @@ Everything here is invented: the Orquay Valley, its people, their pump. The keys
 what `faultnet visit` shows with the knowledge that is shipped, at a width of 72 columns; the page
 is written by `python -m tests.docs.whole_visit`, and a test plays it anew. Below each screen stands
 what was pressed, and what was noted of it. What is true at this site: the foot valve has parted
-from its pipe, and a joint of the suction line leaks a little as well."""
+from its pipe, and the seal of a union in the suction line leaks a little as well."""
 
 TAIL = """## The report
 
@@ -389,7 +402,7 @@ TAIL = """## The report
 
 def write() -> None:
     """Write the page."""
-    PAGE.write_text(page(), encoding="utf-8")
+    PAGE.write_text(page_of(story()), encoding="utf-8")
 
 
 if __name__ == "__main__":
