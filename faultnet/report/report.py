@@ -5,7 +5,7 @@ from faultnet.cases import events as e
 from faultnet.cases.entry import Entry
 from faultnet.cases.fold import fold
 from faultnet.cases.site import Site
-from faultnet.report import care, findings
+from faultnet.report import arrival, care, findings
 from faultnet.report.clean import cleaned
 from faultnet.report.course import Course
 from faultnet.report.document import Block, Bullets, Document, Paragraph, Section
@@ -32,9 +32,11 @@ def service_report(
     sections = [
         *_open_points(course, unread),
         findings.complaint(course, audience),
+        arrival.arrival(course),
         findings.installation(course) if audience == "office" else None,
         findings.found(course, audience),
         findings.cause(course),
+        arrival.agreed(course),
         findings.work(course, audience),
         findings.before_and_after(course, audience),
         care.drinking_water(course),
@@ -87,7 +89,8 @@ def _open_points(course: Course, unread: int) -> list[Section]:
 
 
 def _office(course: Course, entries: tuple[Entry, ...]) -> list[Section]:
-    found = [rankings(course, entries)]
+    beside = (arrival.put_off(course), arrival.suspects(course))
+    found = [rankings(course, entries), *(each for each in beside if each)]
     differing = tuple(
         f"{title_of(course.subject, each.about)}: "
         + "; ".join(

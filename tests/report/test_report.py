@@ -239,3 +239,28 @@ def test_a_danger_that_whoever_made_safe_had_not_heard_of_stays_open(small):
     bruno.writes(e.Joined(), e.Told("tingle", "yes"), e.MadeSafe("tingle"))
     (line,) = [t for t in Paper(small, together(rosa, bruno))["Safety"] if "Tingle" in t]
     assert "not noted as dealt with" in line
+
+
+def test_the_arrival_what_was_agreed_and_what_was_put_off(small):
+    _, bruno = called()
+    bruno.writes(
+        e.Joined(),
+        e.Tried("restore-power", outcome="nothing"),
+        e.Tried(text="kicked it"),
+        e.StepSkipped("hold-test", "no-tool"),
+        e.StepSkipped("listen"),
+        e.OwnViewFirst(),
+        e.Suspected("no-power"),
+        e.Agreed("renew-valve", 310.4, "USD", "the miller"),
+    )
+    customer, office = Paper(small, bruno.seen), Paper(small, bruno.seen, audience="office")
+    assert customer["As found on arrival"] == [
+        "Tried before: Restore the power: no change",
+        "Tried before: kicked it",
+    ]
+    assert customer["Agreed before the work"] == [
+        "Renew the valve: about 310 USD, agreed by the miller"
+    ]
+    assert "Steps put off" not in customer.sections
+    assert office["Steps put off"] == ["Put off: Hold test (a tool is not here)"]
+    assert office["Suspected before the ranking was shown"] == ["Suspected: Power is off"]
