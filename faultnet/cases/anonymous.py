@@ -14,7 +14,7 @@ def anonymous(entry: Entry) -> Entry:
 def customer_text(event: e.Event) -> str:
     """Return the free text of an event, for searching; nothing where it has none."""
     match event:
-        case e.Note(text) | e.RoundBegun(_, text):
+        case e.Note(text) | e.RoundBegun(_, text) | e.CallTold(_, text):
             return text
         case e.Photo(reference, text):
             return f"{reference} {text}".strip()
@@ -28,6 +28,7 @@ _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
     e.AtSite: ("site",),
     e.Note: ("text",),
     e.RoundBegun: ("text",),
+    e.CallTold: ("text",),
     e.Photo: ("reference", "text"),
     e.Named: ("name", "address", "contact", "speaker"),
 }

@@ -267,6 +267,13 @@ class Note(Event, frozen=True, tag="note"):
     about: str = ""
 
 
+class CallTold(Event, frozen=True, tag="call-told"):
+    """What was said for the call sheet about one of its fields; empty text takes it back."""
+
+    field: str
+    text: str
+
+
 class Photo(Event, frozen=True, tag="photo"):
     """Where a picture lies; the picture itself is kept elsewhere."""
 
@@ -346,6 +353,7 @@ AnyEvent: TypeAlias = (
     | AdviceShown
     | DangerMet
     | Note
+    | CallTold
     | Photo
     | AtSite
     | Follows

@@ -52,7 +52,12 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the questions about dangers: all in one list, or one at a time."""
     if "dangers" in at.passed:
         return None
-    told = {answer.finding for round_ in at.evidence.rounds for answer in round_.answers}
+    told = {
+        answer.finding
+        for round_ in at.evidence.rounds
+        for answer in round_.answers
+        if at.speaker in {"caller", answer.speaker}
+    }
     known = told | at.unknown
     left = [f for f in _full_stops(talk, at) if f not in known]
     if not left:

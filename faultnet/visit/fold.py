@@ -49,6 +49,38 @@ def _after(_event: e.Event, _subject: Subject, at: Progress) -> Progress:
 
 
 @_after.register
+def _(event: e.Opened, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, speaker=event.speaker)
+
+
+@_after.register
+def _(event: e.Joined, _subject: Subject, at: Progress) -> Progress:
+    before, at = at.speaker, replace(at, speaker=event.speaker)
+    if (before, event.speaker) != ("caller", "technician"):
+        return at
+    # Who stands at the pump looks anew, first for danger: a caller's word is not a look.
+    passed = at.passed - {"dangers", "danger-list"}
+    return replace(_fresh(at), passed=passed, unknown=frozenset(), picked="", walk=Walk())
+
+
+@_after.register
+def _(event: e.CallTold, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, sheet=_on_sheet(at, {event.field: event.text}))
+
+
+@_after.register
+def _(event: e.Named, _subject: Subject, at: Progress) -> Progress:
+    told = {"name": event.name, "address": event.address, "call-back": event.contact}
+    return replace(at, sheet=_on_sheet(at, {k: v for k, v in told.items() if v}))
+
+
+@_after.register
+def _(event: e.ProcedureBegun, _subject: Subject, at: Progress) -> Progress:
+    walks = tuple(dict.fromkeys((*at.walks, event.procedure)))
+    return replace(at, walks=walks, walk_open=event.procedure)
+
+
+@_after.register
 def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
     about, picked = event.about, at.picked
     by_itself = not at.step or picked == about
@@ -101,7 +133,7 @@ def _(event: e.StepBegun, _subject: Subject, at: Progress) -> Progress:
 @_after.register
 def _(event: e.StepSkipped, _subject: Subject, at: Progress) -> Progress:
     put_off = (*(s for s in at.put_off if s != event.step), event.step)
-    return replace(at, step="", doing=False, put_off=put_off)
+    return replace(at, step="", doing=False, put_off=put_off, walk_open="")
 
 
 @_after.register
@@ -114,7 +146,8 @@ def _(event: e.StepDone, subject: Subject, at: Progress) -> Progress:
 @_after.register
 def _(_event: e.RepairDone, subject: Subject, at: Progress) -> Progress:
     at = _new_round(subject, at)
-    return replace(at, passed=at.passed - {"put-back"}, trying=True, works=None, proof="")
+    passed = at.passed - {"put-back"}
+    return replace(at, passed=passed, trying=True, works=None, proof="", walk_open="")
 
 
 @_after.register
@@ -176,13 +209,14 @@ def _(event: e.DangerMet, _subject: Subject, at: Progress) -> Progress:
 
 
 def _new_round(subject: Subject, at: Progress) -> Progress:
-    return replace(
-        at,
-        unknown=at.unknown & set(subject.roots),
-        step="",
-        doing=False,
-        put_off=(),
-        done=(),
-        shown="",
-        met=frozenset(),
-    )
+    return replace(_fresh(at), unknown=at.unknown & set(subject.roots))
+
+
+def _fresh(at: Progress) -> Progress:
+    """Return the progress with no step begun, done or put off."""
+    return replace(at, step="", doing=False, put_off=(), done=(), shown="", met=frozenset())
+
+
+def _on_sheet(at: Progress, told: dict[str, str]) -> dict[str, str]:
+    """Return the call sheet with more told; what was told as nothing stays a blank."""
+    return {**at.sheet, **{field: text.strip() for field, text in told.items()}}

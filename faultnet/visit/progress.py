@@ -29,7 +29,9 @@ class Progress(msgspec.Struct, frozen=True):
     them. ``doing`` says that the step has been done and its questions are being asked.
     ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
     work in the open round. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own; all
-    else is common to everybody at work on the case.
+    else is common to everybody at work on the case. ``sheet`` is the call sheet as far as it
+    was told; ``walks`` are the procedures that were begun by phone or at the pump, and
+    ``walk_open`` is the last of them until it was said what came of it.
     """
 
     case: Case = Case("")
@@ -51,6 +53,9 @@ class Progress(msgspec.Struct, frozen=True):
     ended: str = ""
     shown: str = ""
     met: frozenset[str] = frozenset()
+    sheet: dict[str, str] = {}
+    walks: tuple[str, ...] = ()
+    walk_open: str = ""
 
     @property
     def evidence(self) -> Evidence:

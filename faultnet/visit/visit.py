@@ -1,8 +1,9 @@
 """A visit: its events, the turn that is due, and what each reply leads to."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import ClassVar, Self
 
 import msgspec
 
@@ -42,7 +43,9 @@ from faultnet.visit.trouble import ConflictError, conflict_turn, too_large_turn
 from faultnet.visit.turn import Reply, Turn, numbered
 from faultnet.visit.whys import why
 
-STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
+Stage = Callable[[Talk, Progress], Turn | None]
+
+STAGES: tuple[Stage, ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
     dangers.stopped,
@@ -71,21 +74,25 @@ STOP = Reply("q", "stop", view="stop")
 class Visit:
     """A visit after its entries; nothing in it changes, a reply makes another.
 
-    ``writer`` is whoever replies.
+    ``writer`` is whoever replies. ``stages`` are asked in turn; the last always has a turn.
     """
+
+    stages: ClassVar[tuple[Stage, ...]] = STAGES
 
     talk: Talk
     writer: Writer
     entries: tuple[Entry, ...]
     at: Progress
 
-    def after(self, event: AnyEvent) -> "Visit":
+    def after(self, event: AnyEvent) -> Self:
         """Return the visit after one more event; its entry is the last."""
         return self.having((self.writer.entry(self.id, event, self.entries),))
 
-    def having(self, entries: tuple[Entry, ...]) -> "Visit":
+    def having(self, entries: tuple[Entry, ...]) -> Self:
         """Return the visit with more entries, of whomever they are."""
-        return _visit(self.talk, self.writer, (*self.entries, *entries))
+        entries = (*self.entries, *entries)
+        at = progress_of(self.talk.subject, entries, self.writer.author)
+        return replace(self, entries=entries, at=at)
 
     @property
     def id(self) -> str:
@@ -123,7 +130,11 @@ class Visit:
     def view(self, name: str) -> Turn:
         """Return something to look at; it changes nothing. ``back`` is the turn that is due."""
         what, _, which = name.partition(":")
-        views: dict[str, Callable[[], Turn]] = {
+        views = self._views(which)
+        return self._guarded(views[what]) if what in views else self.turn
+
+    def _views(self, which: str) -> dict[str, Callable[[], Turn]]:
+        return {
             "why": lambda: why(self.talk, self.at),
             "search": seen.search_turn,
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
@@ -134,7 +145,6 @@ class Visit:
             "part": lambda: walking.part_turn(self.talk, self.at),
             "leave": lambda: walking.leave_turn(self.talk, self.at),
         }
-        return self._guarded(views[what]) if what in views else self.turn
 
     def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
@@ -155,7 +165,7 @@ class Visit:
         return walking.part_read(self.talk, self.at, text)
 
     def _due(self) -> Turn:
-        for stage in STAGES:
+        for stage in self.stages:
             turn = stage(self.talk, self.at)
             if turn:
                 return self._with_bar(turn)
@@ -194,10 +204,6 @@ def visit_of(
     at = progress_of(subject, entries, writer.author)
     who = at.case.sitting(writer.author).who
     return Visit(Talk(subject, Counsel(subject, who, seconds)), writer, entries, at)
-
-
-def _visit(talk: Talk, writer: Writer, entries: tuple[Entry, ...]) -> Visit:
-    return Visit(talk, writer, entries, progress_of(talk.subject, entries, writer.author))
 
 
 def opening(knowledge: Knowledge, who: str) -> Turn:
