@@ -83,13 +83,13 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def lead_times(self) -> tuple[Need, ...]:
         """What has to be arranged ahead of a repair, likeliest first."""
+        return self._needs({r.id: self.arranged(r) for r in self.repairs})
+
+    def arranged(self, repair: Repair) -> tuple[str, ...]:
+        """Return what has to be arranged ahead of one repair."""
         known = self.subject.knowledge.lead_times.values()
-        return self._needs(
-            {
-                r.id: tuple(e.id for e in known if r.id in e.repairs or set(e.needs) & takes(r))
-                for r in self.repairs
-            }
-        )
+        wanted = takes(repair)
+        return tuple(e.id for e in known if repair.id in e.repairs or set(e.needs) & wanted)
 
     @cached_property
     def repairs(self) -> tuple[Repair, ...]:

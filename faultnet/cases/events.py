@@ -53,7 +53,7 @@ class Joined(Event, frozen=True, tag="joined"):
 
 
 class Denied(Event, frozen=True, tag="denied"):
-    """None of these dangers is there."""
+    """None of these dangers is there; a caller's word for it is no evidence about causes."""
 
     findings: tuple[str, ...]
 

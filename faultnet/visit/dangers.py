@@ -58,7 +58,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
         for answer in round_.answers
         if at.speaker in {"caller", answer.speaker}
     }
-    known = told | at.unknown
+    known = told | at.unknown | (at.denied if at.speaker == "caller" else set())
     left = [f for f in _full_stops(talk, at) if f not in known]
     if not left:
         return None

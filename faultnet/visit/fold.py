@@ -60,7 +60,8 @@ def _(event: e.Joined, _subject: Subject, at: Progress) -> Progress:
         return at
     # Who stands at the pump looks anew, first for danger: a caller's word is not a look.
     passed = at.passed - {"dangers", "danger-list"}
-    return replace(_fresh(at), passed=passed, unknown=frozenset(), picked="", walk=Walk())
+    at = replace(_fresh(at), passed=passed, unknown=frozenset(), denied=frozenset())
+    return replace(at, picked="", walk=Walk())
 
 
 @_after.register
@@ -84,11 +85,17 @@ def _(event: e.ProcedureBegun, _subject: Subject, at: Progress) -> Progress:
 def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
     about, picked = event.about, at.picked
     by_itself = not at.step or picked == about
-    at = replace(at, unknown=at.unknown - {about}, picked="" if picked == about else picked)
+    at = replace(at, unknown=at.unknown - {about}, denied=at.denied - {about})
+    at = replace(at, picked="" if picked == about else picked)
     finding = subject.knowledge.findings.get(about)
     if finding and by_itself and wrong(finding, event.answer) and not finding.history:
         return replace(at, complaints=tuple(dict.fromkeys((*at.complaints, about))))
     return at
+
+
+@_after.register
+def _(event: e.Denied, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, denied=at.denied | set(event.findings))
 
 
 @_after.register
