@@ -1,21 +1,13 @@
 """`visit`: from the first question to the mended cause, guided."""
 
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from faultnet.cli import complete, kept_cases, options
-from faultnet.cli.output import show, show_json
-
-if TYPE_CHECKING:
-    from faultnet.cases.events import Opened
-    from faultnet.cases.store.keeping import Keeping
-    from faultnet.cases.store.listing import Listed
-    from faultnet.cases.store.store import Store
-    from faultnet.cli.conversation import Conversation
-    from faultnet.model.knowledge import Knowledge
-    from faultnet.visit.visit import Visit
+from faultnet.cli.held import LAST, Beginning, Held, Manner, turn_shape
+from faultnet.cli.output import show_json
 
 EXAMPLES = """\b
 Examples:
@@ -28,8 +20,6 @@ Examples:
 
 AHEAD = 1.0
 """Seconds that may be spent on each step to look further ahead."""
-LAST = "-"
-"""What stands for the case that was touched last."""
 
 
 @click.command("visit", epilog=EXAMPLES)
@@ -67,163 +57,26 @@ def command(
     """
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
+    from faultnet.visit.visit import opening, visit_of
 
     if case and (system or site or follows):
         raise click.UsageError("SYSTEM, --site and --follows begin a new case; not with --resume.")
     if as_json and not case:
         raise click.UsageError("--json goes with --resume.")
     knowledge = load(folder or shipped_folder())
+    who_first = who or "technician"
+    manner = Manner(
+        "visit", "technician", partial(visit_of, seconds=AHEAD), partial(opening, who=who_first)
+    )
     with kept_cases.opened() as store:
-        if case:
-            return _go_on(store, knowledge, case, who, as_json=as_json)
-        beginning = _Beginning(store, knowledge, who or "technician")
-        return beginning.begin(system, site, follows)
+        held = Held(store, knowledge, manner)
+        if as_json and case:
+            from faultnet.cli.cases_shape import case_shape
 
-
-class _Beginning:
-    """A case that is about to begin."""
-
-    def __init__(self, store: "Store", knowledge: "Knowledge", who: str) -> None:
-        self._store, self._knowledge, self._who = store, knowledge, who
-
-    def begin(self, system: str | None, site: str | None, follows: str | None) -> int:
-        from msgspec.structs import replace
-
-        from faultnet.advice.subject import make_subject
-        from faultnet.cases.events import Opened
-        from faultnet.cases.store.keeping import Keeping
-        from faultnet.cli.conversation import Conversation
-        from faultnet.visit.visit import visit_of
-
-        place = kept_cases.one(self._store, site, "site") if site else None
-        before = kept_cases.one(self._store, follows) if follows else None
-        system = system or (place.system if place else before.system if before else None)
-        talker = Conversation()
-        note = _unfinished(self._store)
-        opened = Opened(system, self._who, knowledge=self._knowledge.version) if system else None
-        if opened is None:
-            opened = self._asked(talker, note)
-            note = ""
-        if opened is None:
-            return 0
-        subject = make_subject(self._knowledge, opened.system)
-        layout: dict[str, str] = {}
-        settings: dict[str, str] = {}
-        if place:
-            from faultnet.cli.cases_sites import site_at
-
-            stands = site_at(self._store, place, self._knowledge)
-            layout = stands.layout
-            settings = {name: f"{s.value:g}{s.unit}" for name, s in stands.settings.items()}
-        opened = replace(
-            opened,
-            site=place.id if place else before.site if before else "",
-            follows=before.id if before else "",
-            layout=layout,
-            settings=settings,
-        )
-        writer = kept_cases.writer()
-        visit = visit_of(subject, (writer.begin(opened),), writer, AHEAD)
-        keeping = Keeping(self._store, visit.id)
-        keeping.keep(visit.entries[0])
-        return _hold(talker, visit, keeping, note)
-
-    def _asked(self, talker: "Conversation", note: str) -> "Opened | None":
-        from faultnet.cases.events import Opened
-        from faultnet.visit.turn import Reply
-        from faultnet.visit.visit import opening
-
-        reply = talker.ask(opening(self._knowledge, self._who), note)
-        event = reply.event if isinstance(reply, Reply) else None
-        return event if isinstance(event, Opened) else None
-
-
-def _go_on(
-    store: "Store", knowledge: "Knowledge", case: str, who: str | None, *, as_json: bool
-) -> int:
-    from faultnet.advice.subject import make_subject
-    from faultnet.cases.store.keeping import Keeping
-    from faultnet.cli.conversation import Conversation
-    from faultnet.visit.visit import visit_of
-
-    listed = _last_open(store) if case == LAST else kept_cases.one(store, case)
-    if not listed.system:
-        raise click.UsageError(f"How {listed.id} was opened is not known; it cannot go on.")
-    subject = make_subject(knowledge, listed.system)
-    log = store.read(listed.id)
-    visit = visit_of(subject, log.entries, kept_cases.writer(), AHEAD)
-    if as_json:
-        from faultnet.cli.cases_shape import case_shape
-
-        show_json({**case_shape(visit.at.case, log), "turn": _turn_shape(visit)})
-        return 0
-    note, keeping = _notice(visit, log.unread), Keeping(store, visit.id, log.place)
-    if not visit.over:
-        visit = _joined(visit, keeping, who)
-    return _hold(Conversation(), visit, keeping, note)
-
-
-def _joined(visit: "Visit", keeping: "Keeping", who: str | None) -> "Visit":
-    """Return the visit with a word about who takes it up, where that is somebody else."""
-    from faultnet.cases.events import Joined
-    from faultnet.visit.visit import visit_of
-
-    before = visit.at.case.sittings.get(visit.writer.author)
-    if before and before.speaker == "technician" and who in {None, before.who}:
-        return visit
-    subject = visit.talk.subject
-    visit = visit.after(Joined(who or "technician", knowledge=subject.knowledge.version))
-    others = keeping.keep(visit.entries[-1])
-    return visit_of(subject, (*visit.entries, *others), visit.writer, AHEAD)
-
-
-def _hold(talker: "Conversation", visit: "Visit", keeping: "Keeping", note: str) -> int:
-    try:
-        visit = talker.hold(visit, keeping, note)
-    except KeyboardInterrupt:
-        _say_kept(visit.id)
-        raise
-    if not visit.over:
-        _say_kept(visit.id)
+            visit, log = held.read(case)
+            show_json({**case_shape(visit.at.case, log), "turn": turn_shape(visit)})
+        elif case:
+            held.go_on(case, who)
+        else:
+            held.begin(Beginning(system, site, follows, who_first))
     return 0
-
-
-def _say_kept(name: str) -> None:
-    show(["", f"Kept as {name}. Go on with: faultnet visit --resume {name}"])
-
-
-def _last_open(store: "Store") -> "Listed":
-    from faultnet.cases.store.listing import cases
-
-    found = [each for each in cases(store, ended=False) if each.system]
-    if not found:
-        raise click.UsageError("There is no open case. Begin one: faultnet visit")
-    return found[0]
-
-
-def _unfinished(store: "Store") -> str:
-    """Return a remark about the case that was left last, or nothing."""
-    from faultnet.cases.store.listing import cases
-
-    found = [each for each in cases(store, ended=False) if each.system]
-    return f"Not finished: {found[0].id}. It goes on with --resume." if found else ""
-
-
-def _notice(visit: "Visit", unread: int) -> str:
-    case = visit.at.case
-    told = [f"Going on with {case.id}."]
-    if unread:
-        told.append(f"{unread} event(s) could not be read: look at the last answers.")
-    if case.unfit:
-        told.append(f"{case.unfit} answer(s) no longer fit the knowledge and are left out.")
-    if case.missing:
-        told.append(f"{case.missing} event(s) of somebody else have not arrived yet.")
-    if case.conflicts:
-        told.append(f"{len(case.conflicts)} thing(s) were told differently by two people.")
-    return " ".join(told)
-
-
-def _turn_shape(visit: "Visit") -> object:
-    import msgspec
-
-    return msgspec.to_builtins(visit.turn)

@@ -6,9 +6,9 @@ call comes to. A visit goes on with the same case.
 """
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
-from functools import cached_property
-from typing import ClassVar
+from functools import cached_property, partial
 
 from msgspec.structs import replace
 
@@ -18,24 +18,22 @@ from faultnet.cases.entry import Entry, Writer
 from faultnet.cases.events import AdviceShown, AnyEvent, DangerMet, Ended, Undone
 from faultnet.desk import by_phone, complaint, danger, need, questions, sheet
 from faultnet.desk.desk import Desk, Truck
-from faultnet.desk.outcome import outcome_of
+from faultnet.desk.outcome import Outcome, outcome_of
 from faultnet.desk.outcome_lines import behind, summary, until_then
 from faultnet.desk.urgency import said
-from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.visit import closing, dangers, doing, retry, walking
 from faultnet.visit.counsel import Counsel
 from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import picked
 from faultnet.visit.trouble import ConflictError
-from faultnet.visit.turn import DONE, Reply, Turn, lines
-from faultnet.visit.visit import END, PAUSE, TELL, Visit
+from faultnet.visit.turn import DONE, Line, Reply, Turn, lines
+from faultnet.visit.visit import END, TELL, Due, Visit
 
 CALLER = "caller"
 HANG_UP = Reply("q", "hang up", view="stop")
 SHEET = Reply("f", "call sheet", view="sheet:0")
-
-Stage = Callable[[Desk, Progress], Turn | None]
 
 
 def solved(desk: Desk, at: Progress) -> Turn | None:
@@ -54,13 +52,13 @@ def came_to(desk: Desk, at: Progress) -> Turn:
     outcome = outcome_of(desk, at)
     more = (
         Reply("l", "parts, tools, trucks, how it was reckoned", view="behind"),
-        Reply("u" if False else "w", "what they do until then", view="until"),
+        Reply("w", "what they do until then", view="until"),
     )
     title = said(outcome.urgency)
     return Turn("outcome", "What it comes to", title, summary(outcome), more)
 
 
-STAGES: tuple[Stage, ...] = (
+STAGES: tuple[Callable[[Desk, Progress], Turn | None], ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
     danger.stopped,
@@ -89,8 +87,6 @@ class Call(Visit):
 
     talk: Desk
 
-    stages: ClassVar[tuple[Stage, ...]] = STAGES  # type: ignore[assignment]
-
     @cached_property
     def to_note(self) -> AdviceShown | DangerMet | None:
         """What is worth noting about the turn that is due: the forecast, or the danger."""
@@ -102,6 +98,13 @@ class Call(Visit):
         causes = {each.id: round(each.probability, 6) for each in outcome.causes}
         noted = AdviceShown(outcome.site.first, causes, round(outcome.unlisted, 6))
         return None if self.at.shown == noted.step else noted
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What the call comes to; None while the answers cannot be reckoned with."""
+        with suppress(ConflictError, ImpossibleEvidenceError, TooLargeError):
+            return outcome_of(self.talk, self.at)
+        return None
 
     def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
@@ -119,9 +122,12 @@ class Call(Visit):
             "until": lambda: self._read("Tell them", until_then(outcome_of(self.talk, self.at))),
         }
 
-    def _read(self, title: str, body: tuple[object, ...]) -> Turn:
+    def _read(self, title: str, body: tuple[Line, ...]) -> Turn:
         turn = came_to(self.talk, self.at)
         return replace(turn, kind="read", heading=title, lines=body, replies=(walking.BACK,))
+
+    def _stages(self) -> Iterable[Due]:
+        return (partial(stage, self.talk, self.at) for stage in STAGES)
 
     def _guarded(self, make: Callable[[], Turn]) -> Turn:
         def made() -> Turn:
@@ -136,10 +142,10 @@ class Call(Visit):
     def _with_bar(self, turn: Turn) -> Turn:
         bar = [HANG_UP]
         if turn.kind not in {"paused", "danger"}:
-            bar = [SHEET, PAUSE, HANG_UP]
-        if turn.kind in {"question", "do", "outcome"} and turn.reply(END.key) is None:
+            bar = [SHEET, HANG_UP]
+        if turn.kind == "outcome":
             bar.insert(0, END)
-        if turn.kind in {"question", "do", "outcome"} and turn.reply(TELL.key) is None:
+        if turn.kind in {"question", "do", "outcome"}:
             bar.insert(0, TELL)
         if self.last is not None:
             bar.insert(0, Reply("u", "undo", Undone(self.last.id)))

@@ -1,6 +1,6 @@
 """The complaint: first in the caller's own words, then as findings."""
 
-from faultnet.cases.events import AnyEvent, CallTold, Passed, Picked, Told
+from faultnet.cases.events import AnyEvent, Passed, Picked, Told
 from faultnet.desk.danger import ENOUGH
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.search import Index
@@ -43,9 +43,7 @@ def _meant(talk: Talk, at: Progress) -> Turn:
 
 def complaints(talk: Talk, at: Progress) -> list[str]:
     """Return the titles of what has been told as wrong."""
-    return [
-        talk.finding(c).title for c in at.complaints if wrong(talk.finding(c), at.said(c))
-    ]
+    return [talk.finding(c).title for c in at.complaints if wrong(talk.finding(c), at.said(c))]
 
 
 def _likely(talk: Talk, at: Progress) -> list[str]:
@@ -53,7 +51,8 @@ def _likely(talk: Talk, at: Progress) -> list[str]:
     found = Index(talk.subject).find(at.sheet[WORDS]) if at.sheet[WORDS] else []
     kept = [f for f in found if not at.settled(f) and _by_phone(talk, at, f)]
     usual = [f for f in by_use(talk, at) if known.findings[f].ask_caller]
-    return list(dict.fromkeys((*kept, *usual)))[:SHOWN]
+    left = [f for f in dict.fromkeys((*kept, *usual)) if f not in at.denied]
+    return left[:SHOWN]
 
 
 def _by_phone(talk: Talk, at: Progress, about: str) -> bool:

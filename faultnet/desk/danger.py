@@ -6,6 +6,7 @@ with current or heat or too much pressure, and people at the cistern.
 
 from msgspec.structs import replace
 
+from faultnet.advice.dangers import FULL
 from faultnet.cases.events import Denied, Passed, Told
 from faultnet.model.finding import Finding
 from faultnet.visit import dangers
@@ -85,7 +86,7 @@ def _groups(talk: Talk, at: Progress) -> dict[tuple[str, ...], str]:
 def _dangers(talk: Talk, at: Progress) -> list[str]:
     known = talk.subject.knowledge.findings
     entries: list[Finding] = [known[name] for name in talk.subject.findings]
-    entries.sort(key=lambda entry: min((d.stop != dangers.FULL for d in entry.dangers), default=1))
+    entries.sort(key=lambda entry: not any(d.stop == FULL for d in entry.dangers))
     return [e.id for e in entries if e.dangers and talk.fits(at, e.only_when)]
 
 

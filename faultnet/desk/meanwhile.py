@@ -8,7 +8,12 @@ from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.talk import Talk
 
 CYCLES = ("short-cycles-drawing", "starts-with-no-use", "starts-at-every-draw", "switch-chatters")
-LOSES_PRIME = ("prime-lost-overnight", "needs-priming-often", "wont-take-prime", "no-pressure-build")
+LOSES_PRIME = (
+    "prime-lost-overnight",
+    "needs-priming-often",
+    "wont-take-prime",
+    "no-pressure-build",
+)
 SHOWS_LOST_PRIME = ("prime-lost-overnight", "prime-level-falls")
 UNFIT = ("dirty-water", "sand-in-water", "water-smells")
 LEAKS = ("wet-ground", "water-in-pump-space", "starts-with-no-use", "pressure-gone-in-minutes")
@@ -50,7 +55,9 @@ def _off_at_night(talk: Talk, at: Progress, causes: Causes) -> bool:
     leaky = sum(
         chance
         for cause, chance in causes.items()
-        if any(link.finding in SHOWS_LOST_PRIME for link in talk.subject.knowledge.causes[cause].shows)
+        if any(
+            link.finding in SHOWS_LOST_PRIME for link in talk.subject.knowledge.causes[cause].shows
+        )
     )
     loses = _told(*LOSES_PRIME)(talk, at, causes) or leaky > LEAKY
     return _told(*CYCLES)(talk, at, causes) and not loses

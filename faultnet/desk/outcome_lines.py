@@ -1,6 +1,6 @@
 """The outcome of a call as the dispatcher reads it: a screen, and more behind it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from faultnet.desk.money import Price, Prices
 from faultnet.desk.outcome import Arranged, Likely, Loaded, Outcome
@@ -8,7 +8,13 @@ from faultnet.desk.spoken import hours_said, span_said, time_said
 from faultnet.visit.turn import Line, lines
 
 WORTH_TELLING = 0.05
-"""Parts, people and things to arrange that are less likely stand in the list behind."""
+"""Parts and people that are less likely stand in the list behind."""
+
+WORTH_ARRANGING = 0.1
+"""Things to arrange that are less likely stand in the list behind."""
+
+LISTED = 0.02
+"""Parts and tools that are less likely are in the JSON alone."""
 
 PARTS = 4
 """Parts named on the first screen."""
@@ -16,14 +22,17 @@ PARTS = 4
 JUDGED = " (judged)"
 """The mark of a number without a source but judgement."""
 
+WHO = {"qualified": "somebody licensed for live work", "specialist": "the specialist"}
+"""People as they are told."""
+
 HOW_LONG = (
     "Time on site: half of such visits are over by the first figure, nine in ten by the second. "
     "It comes from the plan that looks one check ahead, all its ways by their chances; work until "
     "it is handed over to the specialist, waits up to an hour included."
 )
 HOW_SURE = (
-    "Chances are exact for what was told; the numbers behind them are judgement for the most "
-    "part. faultnet why CASE FILES: docs/how-the-numbers-were-set.md."
+    "Chances are exact for what was told. The numbers they come from are judgement for the most "
+    "part, and so are all times, prices and hours that are not marked otherwise in the files."
 )
 
 
@@ -35,9 +44,11 @@ def summary(outcome: Outcome) -> tuple[Line, ...]:
         *(_share(each) for each in outcome.causes[:3]),
         _mark(outcome.unlisted, "something that is not in these files"),
         Line("say", _by_phone(outcome)),
-        Line("say", f"On site: {span_said(outcome.site.usual, outcome.site.long)}.{_drive(outcome)}"),
+        Line(
+            "say", f"On site: {span_said(outcome.site.usual, outcome.site.long)}.{_drive(outcome)}"
+        ),
         Line("say", f"Send: {_people(outcome)}."),
-        *(_arrange(each) for each in outcome.arrange if each.probability >= WORTH_TELLING),
+        *(_arrange(each) for each in outcome.arrange if each.probability >= WORTH_ARRANGING),
         Line("say", f"Parts: {_first_parts(outcome.parts)}."),
         *map(_truck, outcome.first_visit[:1]),
         Line("say", _price(outcome.prices)),
@@ -48,7 +59,7 @@ def summary(outcome: Outcome) -> tuple[Line, ...]:
 def behind(outcome: Outcome) -> tuple[Line, ...]:
     """Return all of it, with how the figures came about."""
     prices = outcome.prices
-    others = [f"somebody {who} {_sum(p, prices.currency)}" for who, p in prices.others.items()]
+    others = [f"{WHO.get(who, who)} {_sum(p, prices.currency)}" for who, p in prices.others.items()]
     late = prices.after_hours
     later = f"; after hours {_sum(late, prices.currency)} an hour" if late else ""
     again = f"a second trip {_sum(prices.second_trip, prices.currency)}"
@@ -58,10 +69,11 @@ def behind(outcome: Outcome) -> tuple[Line, ...]:
         Line("note", f"More than one fault at once: {outcome.more_than_one:.0%}."),
         Line("say", "Trucks, to end it at the first visit:"),
         *map(_truck, outcome.first_visit),
-        Line("say", "Parts:"),
-        *map(_share, outcome.parts),
-        Line("say", "Tools:"),
-        *map(_share, outcome.tools),
+        *_arranging(outcome),
+        Line("say", f"Parts, those above {LISTED:.0%}:"),
+        *map(_share, _likely(outcome.parts)),
+        Line("say", f"Tools, those above {LISTED:.0%}:"),
+        *map(_share, _likely(outcome.tools)),
         Line("say", f"Behind the price: {again}; {'; '.join(others)}{later}."),
         Line("note", HOW_LONG),
         Line("note", HOW_SURE),
@@ -105,15 +117,29 @@ def _drive(outcome: Outcome) -> str:
 
 
 def _people(outcome: Outcome) -> str:
-    told = [f"{p.title} {p.probability:.0%}" for p in outcome.people if p.id != "technician"]
-    more = [each for each in told if each]
-    return f"a technician; perhaps besides {', '.join(more)}" if more else "a technician"
+    more = [
+        f"{WHO.get(p.id, p.title)} {p.probability:.0%}"
+        for p in outcome.people
+        if p.id != "technician" and p.probability >= WORTH_TELLING
+    ]
+    return f"a technician; besides, perhaps: {', '.join(more)}" if more else "a technician"
 
 
 def _arrange(each: Arranged) -> Line:
     mark = JUDGED if each.judgement else ""
-    told = f"Arrange, {each.probability:.0%}: {each.title}, about {hours_said(each.hours)}{mark}. "
-    return Line("item", f"{told}{each.say}")
+    told = f"Arrange: {each.title}, {hours_said(each.hours)} ahead{mark}"
+    return _mark(each.probability, told)
+
+
+def _arranging(outcome: Outcome) -> Iterator[Line]:
+    """Yield what has to be arranged ahead, each with what to do about it."""
+    for each in outcome.arrange:
+        yield _arrange(each)
+        yield Line("note", each.say)
+
+
+def _likely(found: Iterable[Likely]) -> Iterator[Likely]:
+    return (each for each in found if each.probability >= LISTED)
 
 
 def _first_parts(parts: Iterable[Likely]) -> str:

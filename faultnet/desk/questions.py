@@ -17,7 +17,7 @@ from faultnet.desk.desk import Desk
 from faultnet.desk.need import at_the_pump
 from faultnet.desk.worth import Asking, Worth
 from faultnet.model.check import Check
-from faultnet.visit.progress import Progress
+from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.question import question
 from faultnet.visit.steps import duration, finish
 from faultnet.visit.told import title_of
@@ -91,10 +91,16 @@ def _candidates(desk: Desk, at: Progress, worth: Worth) -> Iterator[tuple[Candid
         findings = tuple(f for f in each.findings if _open(desk, at, f))
         roots = tuple(r for r in each.roots if not at.settled(r))
         if _asks(check):
-            yield from ((Candidate(check, (f,), ()), share(check)) for f in findings)
+            # Once one of them was told, its neighbours are for whoever drives.
+            told = any(wrong(desk.finding(f), at.said(f)) for f in check.reveals if _is(desk, f))
+            yield from ((Candidate(check, (f,), ()), share(check)) for f in findings if not told)
             yield from ((Candidate(check, (), (r,)), share(check)) for r in roots)
         elif (findings or roots) and check.id not in (*at.done, *at.put_off) and at_the_pump(at):
             yield Candidate(check, findings, roots), worth.situation.price(each)
+
+
+def _is(desk: Desk, about: str) -> bool:
+    return about in desk.subject.findings
 
 
 def _open(desk: Desk, at: Progress, finding: str) -> bool:

@@ -43,7 +43,7 @@ FIELDS = (
     Field(
         "access",
         "Access",
-        "How does one get to the pump? Gate, dog, key, snow, steep road, pit or crawl space, light.",
+        "How does one get to the pump? Gate, dog, key, snow, steep road, pit, crawl space, light.",
         asked=True,
     ),
     Field("home", "At home", "Who is at home, and when? A grown-up who may say yes to the price?"),
@@ -51,17 +51,26 @@ FIELDS = (
     Field("owner", "Owner", "Owner or tenant? Who pays?"),
     Field(WORDS, "Complaint", "What is wrong, in their own words?"),
     Field("since", "Since", "Since when, and did it come all at once?"),
-    Field("change", "Just before", "What was done or happened just before? Delivery: date, gallons."),
+    Field(
+        "change", "Just before", "What was done or happened just before? Delivery: date, gallons."
+    ),
     Field("last-work", "Last work", "Who worked on it last, when, on what?"),
     Field(NEED, "Needs water", "Who needs water most?"),
     Field(REACH, "At the pump", "Can they get to the pump now?"),
     Field("stored", "Stored water", "How much water is stored, and how long can they wait?"),
-    Field(PEOPLE, "People", "How many people use the water?", True, "number", 10_000.0),
-    Field(WATER, "Water left", "Gallons left in the cistern, as far as known?", True, "gal", 1e6),
-    Field(DRIVE, "Drive", "How many minutes is the drive?", True, "min", 1_440.0),
+    Field(PEOPLE, "People", "How many people use the water?", asked=True, unit="number", most=1e4),
+    Field(
+        WATER,
+        "Water left",
+        "Gallons left in the cistern, as far as known?",
+        asked=True,
+        unit="gal",
+        most=1e6,
+    ),
+    Field(DRIVE, "Drive", "How many minutes is the drive?", asked=True, unit="min", most=1440.0),
     Field("contract", "Contract", "Warranty or contract?"),
     Field("limit", "Limit", "Is there a limit to what it may cost?"),
-    Field("price-told", "Price told", "Has the price of trip and first hour been told, and agreed?"),
+    Field("price-told", "Price told", "Was the price of trip and first hour told, and agreed to?"),
 )
 """The call sheet, in the order in which it is read."""
 
@@ -158,4 +167,3 @@ def _wanted(talk: Talk, at: Progress, field: Field) -> bool:
     if field.id in {PEOPLE, WATER}:
         return talk.fits(at, {"source": ("cistern-hauled", "cistern-rain")})
     return True
-

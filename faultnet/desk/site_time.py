@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import msgspec
 
 from faultnet.advice.reached import ways
-from faultnet.advice.steps import SPECIALIST
+from faultnet.advice.standing import SPECIALIST
 from faultnet.advice.subject import Subject
 from faultnet.model.check import Work
 from faultnet.planning.plan import Plan

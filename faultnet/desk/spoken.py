@@ -23,6 +23,8 @@ def time_said(minutes: float) -> str:
 def span_said(usual: float, long: float) -> str:
     """Return how long something takes as a rule, and how long it could take."""
     about, most = time_said(usual), time_said(long)
+    if "hour" in about:
+        most = most.removesuffix(" hours")
     return f"about {about}" if about == most else f"about {about}, could be {most}"
 
 

@@ -84,9 +84,7 @@ class Worth(msgspec.Struct, frozen=True, dict=True):
         query = Query(self.subject.network, observed)
         beliefs = believe(self.subject, query, brought=False)
         goal = told_wrong(self.subject, observed)
-        return Situation(
-            self.subject, self.evidence, CALLER, query, beliefs, goal, beliefs.roots
-        )
+        return Situation(self.subject, self.evidence, CALLER, query, beliefs, goal, beliefs.roots)
 
     def askings(self, candidates: Iterable[tuple[Candidate, float]]) -> list[Asking]:
         """Return checks or questions, given with the minutes they take, with their worth."""

@@ -28,10 +28,11 @@ class Progress(msgspec.Struct, frozen=True):
     ``complaints`` are findings told as wrong outside of any step: a repair has to end
     them. ``doing`` says that the step has been done and its questions are being asked.
     ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
-    work in the open round, ``denied`` those that were said not to be there. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own; all
-    else is common to everybody at work on the case. ``sheet`` is the call sheet as far as it
-    was told; ``walks`` are the procedures that were begun by phone or at the pump, and
-    ``walk_open`` is the last of them until it was said what came of it.
+    work in the open round, ``denied`` those that were said not to be there. ``picked``,
+    ``step``, ``doing`` and ``walk`` are the author's own; all else is common to everybody at
+    work on the case. ``sheet`` is the call sheet as far as it was told; ``walks`` are the
+    procedures that were begun, and ``walk_open`` is the last of them until it was said what
+    came of it.
     """
 
     case: Case = Case("")

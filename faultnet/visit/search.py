@@ -51,13 +51,21 @@ class Index:
         scores: dict[str, float] = {}
         for name, entry in self._entries.items():
             score = sum(self._worth(entry, near) for near in meant.values())
-            if score and len(asked) > 1 and " ".join(asked) in self._phrases[name]:
+            if score and len(asked) > 1 and self._alike(name, " ".join(asked)):
                 score *= 2.0
             if score:
                 scores[name] = score
         best = max(scores.values(), default=0.0)
         kept = [name for name, score in scores.items() if score >= 0.3 * best]
         return sorted(kept, key=lambda name: (-scores[name], name))
+
+    def _alike(self, name: str, asked: str) -> bool:
+        """Whether a phrase of an entry holds what was asked, or stands in it."""
+        said = f" {asked} "
+        return any(
+            asked in phrase or (" " in phrase and f" {phrase} " in said)
+            for phrase in self._phrases[name]
+        )
 
     def _worth(self, entry: dict[str, float], near: dict[str, float]) -> float:
         found = [entry[w] * self._rarity[w] * share for w, share in near.items() if w in entry]
@@ -96,7 +104,7 @@ def _weights(entry: Finding | Circumstance) -> dict[str, float]:
     return result
 
 
-def _phrases(subject: Subject, name: str) -> str:
+def _phrases(subject: Subject, name: str) -> tuple[str, ...]:
     known = subject.knowledge
     entry = known.findings.get(name) or known.circumstances[name]
-    return " | ".join(" ".join(stems(text)) for text in (entry.title, *entry.words))
+    return tuple(" ".join(stems(text)) for text in (entry.title, *entry.words))

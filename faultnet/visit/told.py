@@ -92,13 +92,19 @@ def said(subject: Subject, event: e.Event) -> str:
             return "None of these dangers"
         case e.Note(text):
             return text
+        case e.Measured(reading, parts) | e.PartRead(reading, parts):
+            return f"{title(reading)}: {numbers_said(subject, Taken(reading, parts), {})}"
+    return _on_sheet(event) or _walked(subject, event) or _done(subject, event)
+
+
+def _on_sheet(event: e.Event) -> str:
+    """Return what was told for the call sheet in words; nothing for others."""
+    match event:
         case e.CallTold(field, text):
             return f"{plain(field).capitalize()}: {text}" if text else ""
         case e.Named(name, address, contact):
             return ", ".join(filter(None, (name, address, contact)))
-        case e.Measured(reading, parts) | e.PartRead(reading, parts):
-            return f"{title(reading)}: {numbers_said(subject, Taken(reading, parts), {})}"
-    return _walked(subject, event) or _done(subject, event)
+    return ""
 
 
 def _walked(subject: Subject, event: e.Event) -> str:

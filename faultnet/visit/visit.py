@@ -1,9 +1,9 @@
 """A visit: its events, the turn that is due, and what each reply leads to."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from functools import cached_property
-from typing import ClassVar, Self
+from functools import cached_property, partial
+from typing import Self
 
 import msgspec
 
@@ -43,9 +43,10 @@ from faultnet.visit.trouble import ConflictError, conflict_turn, too_large_turn
 from faultnet.visit.turn import Reply, Turn, numbered
 from faultnet.visit.whys import why
 
-Stage = Callable[[Talk, Progress], Turn | None]
+Due = Callable[[], Turn | None]
+"""What asks for a turn; None when it has nothing to ask."""
 
-STAGES: tuple[Stage, ...] = (
+STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
     dangers.stopped,
@@ -74,10 +75,8 @@ STOP = Reply("q", "stop", view="stop")
 class Visit:
     """A visit after its entries; nothing in it changes, a reply makes another.
 
-    ``writer`` is whoever replies. ``stages`` are asked in turn; the last always has a turn.
+    ``writer`` is whoever replies.
     """
-
-    stages: ClassVar[tuple[Stage, ...]] = STAGES
 
     talk: Talk
     writer: Writer
@@ -165,11 +164,14 @@ class Visit:
         return walking.part_read(self.talk, self.at, text)
 
     def _due(self) -> Turn:
-        for stage in self.stages:
-            turn = stage(self.talk, self.at)
-            if turn:
+        for stage in self._stages():
+            if turn := stage():
                 return self._with_bar(turn)
         raise AssertionError("the last stage always has a turn")
+
+    def _stages(self) -> Iterable[Due]:
+        """Return what is asked for a turn, one after the other; the last always has one."""
+        return (partial(stage, self.talk, self.at) for stage in STAGES)
 
     def _guarded(self, make: Callable[[], Turn]) -> Turn:
         try:
@@ -206,10 +208,10 @@ def visit_of(
     return Visit(Talk(subject, Counsel(subject, who, seconds)), writer, entries, at)
 
 
-def opening(knowledge: Knowledge, who: str) -> Turn:
+def opening(knowledge: Knowledge, who: str, heading: str = "A new visit") -> Turn:
     """Return the turn that asks which system it is."""
     labels: dict[str, AnyEvent] = {
         system.title: Opened(system.id, who, knowledge=knowledge.version)
         for system in knowledge.systems.values()
     }
-    return Turn("opening", "A new visit", "What stands there?", (), numbered(labels), (STOP,))
+    return Turn("opening", heading, "What stands there?", (), numbered(labels), (STOP,))

@@ -11,9 +11,7 @@ from faultnet.authoring.when import WHEN
 from faultnet.model.as_found import Look, Shown
 from faultnet.model.origin import Origin
 
-_SHOWN = Form(
-    Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding").check, TERM), {})}
-)
+_SHOWN = Form(Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding").check, TERM), {})})
 
 
 class ShownKind:
