@@ -5,11 +5,13 @@ from collections.abc import Iterable
 import msgspec
 from msgspec.structs import replace
 
+from faultnet.advice.ahead import look_ahead
 from faultnet.advice.dangers import dangers_met
 from faultnet.advice.load import FirstVisit, Loading
 from faultnet.advice.outfit import Need, Outfitting
+from faultnet.advice.outlooks import Outlooks
 from faultnet.advice.reached import reached
-from faultnet.advice.steps import next_steps
+from faultnet.advice.situation import situate
 from faultnet.advice.subject import Subject
 from faultnet.desk import by_phone, meanwhile, sheet
 from faultnet.desk.desk import Desk, Truck
@@ -25,6 +27,9 @@ from faultnet.visit.turn import plain
 
 SHOWN = 5
 """Causes shown."""
+
+LEAST = 0.02
+"""Parts, tools, people and things to arrange that are less likely are left out."""
 
 TECHNICIAN = "technician"
 
@@ -70,7 +75,10 @@ class Water(msgspec.Struct, frozen=True):
 
 
 class Outcome(msgspec.Struct, frozen=True):
-    """What a call comes to. All chances are exact for what was told; ``drive`` is in minutes.
+    """What a call comes to. ``drive`` is in minutes.
+
+    All chances are exact for what was told; where that would take many seconds, those of
+    parts, tools, people and things to arrange are ``rough``, with unknown layout averaged.
 
     ``first_visit`` holds the trucks, best first. ``people`` is who may have to do something,
     ``sheet`` what was told for the call sheet.
@@ -92,6 +100,7 @@ class Outcome(msgspec.Struct, frozen=True):
     do: tuple[str, ...]
     do_not: tuple[str, ...]
     sheet: dict[str, str]
+    rough: bool
     drive: float | None = None
     water: Water | None = None
 
@@ -109,7 +118,7 @@ def _outcome(desk: Desk, at: Progress) -> Outcome:
     subject = desk.subject
     ranking = desk.counsel.ranking(at.evidence)
     plan = _plan(subject, at.evidence)
-    outfit = Outfitting(subject, at.evidence, _checks(subject, plan))
+    outfit = Outfitting(subject, at.evidence, _checks(subject, plan), LEAST)
     causes = {each.id: each.probability for each in ranking.causes}
     return Outcome(
         subject.system.id,
@@ -128,6 +137,7 @@ def _outcome(desk: Desk, at: Progress) -> Outcome:
         meanwhile.dos(desk, at, causes),
         meanwhile.NEVER,
         sheet.told(at),
+        outfit.rough,
         sheet.number(at, sheet.DRIVE),
         _water(at),
     )
@@ -137,10 +147,7 @@ def _plan(subject: Subject, evidence: Evidence) -> Plan:
     """The plan of whoever drives, once what is dangerous has been made safe."""
     met = {danger.finding for danger in dangers_met(subject, evidence)}
     safe = replace(evidence, made_safe=tuple({*evidence.made_safe, *met}))
-    plan = next_steps(subject, safe, TECHNICIAN, whole=True).plan
-    if plan is None:
-        raise AssertionError("what is made safe withholds no plan")
-    return plan
+    return look_ahead(Outlooks(situate(subject, safe, TECHNICIAN)), 0.0)
 
 
 def _checks(subject: Subject, plan: Plan) -> dict[str, float]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from faultnet.desk.money import Price, Prices
-from faultnet.desk.outcome import Arranged, Likely, Loaded, Outcome
+from faultnet.desk.outcome import LEAST, Arranged, Likely, Loaded, Outcome
 from faultnet.desk.spoken import hours_said, span_said, time_said
 from faultnet.visit.turn import Line, lines
 
@@ -12,9 +12,6 @@ WORTH_TELLING = 0.05
 
 WORTH_ARRANGING = 0.1
 """Things to arrange that are less likely stand in the list behind."""
-
-LISTED = 0.02
-"""Parts and tools that are less likely are in the JSON alone."""
 
 PARTS = 4
 """Parts named on the first screen."""
@@ -29,6 +26,10 @@ HOW_LONG = (
     "Time on site: half of such visits are over by the first figure, nine in ten by the second. "
     "It comes from the plan that looks one check ahead, all its ways by their chances; work until "
     "it is handed over to the specialist, waits up to an hour included."
+)
+ROUGH = (
+    "Chances of parts, tools, people and things to arrange are rough here: what is not known of "
+    "layout and circumstances is averaged out. Telling more of it makes them exact."
 )
 HOW_SURE = (
     "Chances are exact for what was told. The numbers they come from are judgement for the most "
@@ -70,12 +71,13 @@ def behind(outcome: Outcome) -> tuple[Line, ...]:
         Line("say", "Trucks, to end it at the first visit:"),
         *map(_truck, outcome.first_visit),
         *_arranging(outcome),
-        Line("say", f"Parts, those above {LISTED:.0%}:"),
-        *map(_share, _likely(outcome.parts)),
-        Line("say", f"Tools, those above {LISTED:.0%}:"),
-        *map(_share, _likely(outcome.tools)),
+        Line("say", f"Parts, those above {LEAST:.0%}:"),
+        *map(_share, outcome.parts),
+        Line("say", f"Tools, those above {LEAST:.0%}:"),
+        *map(_share, outcome.tools),
         Line("say", f"Behind the price: {again}; {'; '.join(others)}{later}."),
         Line("note", HOW_LONG),
+        *((Line("note", ROUGH),) if outcome.rough else ()),
         Line("note", HOW_SURE),
     )
 
@@ -136,10 +138,6 @@ def _arranging(outcome: Outcome) -> Iterator[Line]:
     for each in outcome.arrange:
         yield _arrange(each)
         yield Line("note", each.say)
-
-
-def _likely(found: Iterable[Likely]) -> Iterator[Likely]:
-    return (each for each in found if each.probability >= LISTED)
 
 
 def _first_parts(parts: Iterable[Likely]) -> str:

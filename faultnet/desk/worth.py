@@ -18,14 +18,10 @@ import numpy.typing as npt
 
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.load import FirstVisit, Load
-from faultnet.advice.observe import observe
 from faultnet.advice.outfit import Outfitting
-from faultnet.advice.ranking import believe
-from faultnet.advice.situation import Situation
+from faultnet.advice.situation import Situation, situate
 from faultnet.advice.subject import Subject
-from faultnet.advice.works import told_wrong
 from faultnet.desk.money import trip_minutes
-from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
 
 Array = npt.NDArray[np.float64]
@@ -80,11 +76,7 @@ class Worth(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def situation(self) -> Situation:
         """The evidence as a caller's situation."""
-        observed = observe(self.subject, self.evidence)
-        query = Query(self.subject.network, observed)
-        beliefs = believe(self.subject, query, brought=False)
-        goal = told_wrong(self.subject, observed)
-        return Situation(self.subject, self.evidence, CALLER, query, beliefs, goal, beliefs.roots)
+        return situate(self.subject, self.evidence, CALLER)
 
     def askings(self, candidates: Iterable[tuple[Candidate, float]]) -> list[Asking]:
         """Return checks or questions, given with the minutes they take, with their worth."""

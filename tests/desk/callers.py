@@ -51,6 +51,8 @@ class Caller:
     def reply(self, call: Call) -> Reply | str:
         """Return what is replied to the turn that is due."""
         turn = call.turn
+        if turn.kind == "danger":
+            return turn.reply("e")
         if turn.typed:
             field = turn.typed.what.partition(":")[2]
             return TYPED.get(field, "")
