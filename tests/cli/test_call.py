@@ -210,7 +210,7 @@ def test_it_fits_a_terminal_and_outlives_a_kill(data, columns, rows):
             screen.wait("none of these")
             lines = screen.plain.splitlines()
             assert max(map(len, lines)) <= columns
-            assert len(lines) <= rows
+            assert len(lines) <= rows, screen.shown
             screen.press("n")
         screen.wait("Who needs water most")
     finally:
