@@ -15,6 +15,7 @@ FLOORS = (
     {"advice", "cases"},
     {"visit", "learning"},
     {"desk", "report"},
+    {"shapes"},
     {"web"},
     {"cli"},
 )

@@ -2,7 +2,7 @@
 
 import msgspec
 
-from faultnet.advice.observe import find, levels_of
+from faultnet.advice.observe import dangers_of, find
 from faultnet.advice.subject import Subject
 from faultnet.model.evidence import Evidence
 
@@ -29,13 +29,11 @@ def dangers_met(subject: Subject, evidence: Evidence) -> tuple[DangerMet, ...]:
     for answer in evidence.now.answers:
         find(subject, answer.finding)
         finding = subject.knowledge.findings[answer.finding]
-        given = {k for k in levels_of(finding, answer.answer) if k < len(finding.answers)}
-        for danger in finding.dangers:
-            if given & set(levels_of(finding, danger.answer)):
-                safe = finding.id in evidence.made_safe
-                met.append(
-                    DangerMet(finding.id, danger.answer, danger.stop, danger.say, danger.send, safe)
-                )
+        safe = finding.id in evidence.made_safe
+        met += [
+            DangerMet(finding.id, danger.answer, danger.stop, danger.say, danger.send, safe)
+            for danger in dangers_of(finding, answer.answer)
+        ]
     unique = list(dict.fromkeys(met))
     return tuple(sorted(unique, key=lambda d: (d.made_safe, d.stop != FULL)))
 

@@ -6,7 +6,7 @@ from faultnet.advice.readings import Likelihood, likelihoods, outcomes
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.observed import BroughtIn, Mend, Observed
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
-from faultnet.model.finding import CANNOT, Finding
+from faultnet.model.finding import CANNOT, Danger, Finding
 
 SUREST_FIRST = ("technician", "caller")
 """Speakers, the surer one first: where both answered, the surer one counts."""
@@ -35,6 +35,11 @@ def observe(subject: Subject, evidence: Evidence) -> Observed:
             (find(subject, finding), number + 1)
             for number, round_ in enumerate(evidence.rounds[:-1])
             for finding in round_.redraws
+        ),
+        frozenset(
+            find(subject, answer.finding)
+            for answer in evidence.now.answers
+            if dangers_of(subject.knowledge.findings[answer.finding], answer.answer)
         ),
     )
 
@@ -67,6 +72,12 @@ def levels_of(finding: Finding, answer: str) -> tuple[int, ...]:
         return tuple(range(1, len(finding.answers)))
     known = list(dict.fromkeys((*finding.all_answers, "yes", "no")))
     raise UnknownNameError(f"answer to {finding.id}", answer, known)
+
+
+def dangers_of(finding: Finding, answer: str) -> tuple[Danger, ...]:
+    """The dangers that an answer tells of, whoever gave it."""
+    given = {k for k in levels_of(finding, answer) if k < len(finding.answers)}
+    return tuple(d for d in finding.dangers if given & set(levels_of(finding, d.answer)))
 
 
 def said(subject: Subject, answer: Answer) -> Likelihood:

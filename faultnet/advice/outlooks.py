@@ -1,4 +1,8 @@
-"""What is expected to follow: repair-only plans, now and after each answer of a check."""
+"""What is expected to follow: repair-only plans, now and after each answer of a check.
+
+All of it is for trouble that lasts: that is not over with nothing mended, as it is where
+a danger that was made safe was there with no cause.
+"""
 
 from collections.abc import Sequence
 from functools import cached_property, reduce
@@ -20,20 +24,30 @@ ANSWERS = 4
 """Joint answers of a check that a plan is made for each; one for all rarer ones."""
 FIRST_REPAIRS = 4
 """Repairs that are valued as the next step."""
+NOTHING = frozenset[str]()
+"""No repair at all."""
+CERTAIN = 1e-9
+"""What is less likely to last is over; below, too few digits are left to divide by."""
 
 
 class Look(msgspec.Struct, frozen=True):
     """A check with its likeliest answers, their chances and the repairs that follow each.
 
-    The chances come from what values the plans; exact ones replace them later. ``rest`` is
-    what follows any other answer.
+    The chances come from what values the plans; exact ones replace them later. ``lasts``
+    is how much likelier each answer is where the trouble lasts. ``rest`` is what follows
+    any other answer.
     """
 
     candidate: Candidate
     answers: tuple[dict[str, str], ...]
     chances: tuple[float, ...]
+    lasts: tuple[float, ...]
     follow: tuple[Repairs, ...]
     rest: Repairs
+
+    def lasting(self, chances: Sequence[float] = ()) -> list[float]:
+        """P(answer | the trouble lasts), by answer; better ``chances`` may be given."""
+        return [p * more for p, more in zip(chances or self.chances, self.lasts, strict=True)]
 
 
 class FirstRepair(msgspec.Struct, frozen=True):
@@ -55,10 +69,32 @@ class _Drawn(msgspec.Struct, frozen=True):
     orders: tuple[tuple[str, ...], ...]
 
 
+class _Valued(msgspec.Struct, frozen=True):
+    """P(evidence and answer), P(the trouble lasts | these), and W of growing sets if so."""
+
+    weight: float
+    lasts: float
+    works: tuple[float, ...]
+
+    @classmethod
+    def of(cls, weight: float, works: Sequence[float]) -> "_Valued":
+        """From W of several sets, the first of them with nothing mended."""
+        over, *ended = works
+        lasts = 1.0 - over
+        if lasts < CERTAIN:
+            return cls(weight, 0.0, (0.0,) * len(ended))
+        return cls(weight, lasts, tuple(max(0.0, w - over) / lasts for w in ended))
+
+
 class Outlooks(msgspec.Struct, frozen=True, dict=True):
     """Plans of a situation, all valued in as few sweeps as possible."""
 
     situation: Situation
+
+    @property
+    def lasts(self) -> float:
+        """P(the trouble lasts with nothing mended)."""
+        return self._valued[0].lasts
 
     @cached_property
     def looks(self) -> list[Look]:
@@ -69,14 +105,15 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def base(self) -> Repairs:
         """What is done with no further check."""
-        return self._repairs(Outlook(self._base_order, self._valued[1][1]), self.situation.state)
+        return self._repairs(Outlook(self._base_order, self._valued[1].works), self.situation.state)
 
     @cached_property
     def first_repairs(self) -> list[FirstRepair]:
         """The best repairs of the plan with no further check, each as its first."""
         situation = self.situation
         result = []
-        for order, (_, works) in zip(self._first_orders, self._valued[2:], strict=False):
+        for order, valued in zip(self._first_orders, self._valued[2:], strict=False):
+            works = valued.works
             entry = situation.subject.knowledge.repairs[order[0]]
             state = situation.prices.repair(entry, situation.state).after
             follow = self._repairs(Outlook(order[1:], works[1:]), state, 1.0 - works[0])
@@ -91,7 +128,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         calls are left out, and what no repair here mends is taken at the cheapest price.
         """
         shortlist = self.situation.shortlist
-        ends, *without = self._valued[0][1]
+        ends, *without = self._valued[0].works
         repairs = self.situation.subject.knowledge.repairs
         bare = {r: self.situation.prices.bare(repairs[r]) for r in self.situation.screen.prices}
         needed = sum(
@@ -107,35 +144,36 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         ``chances`` of its answers and ``costs`` after them may be given where better ones
         are known.
         """
-        chances = chances or look.chances
+        lasting = look.lasting(chances)
         costs = costs or [then.cost for then in look.follow]
-        follow = sum(p * cost for p, cost in zip(chances, costs, strict=True))
-        rest = max(0.0, 1.0 - sum(chances)) * look.rest.cost
+        follow = sum(p * cost for p, cost in zip(lasting, costs, strict=True))
+        rest = max(0.0, 1.0 - sum(lasting)) * look.rest.cost
         return self.situation.price(look.candidate) + follow + rest
 
-    def _look(self, drawn: _Drawn, values: Sequence[tuple[float, tuple[float, ...]]]) -> Look:
+    def _look(self, drawn: _Drawn, values: Sequence[_Valued]) -> Look:
         situation = self.situation
         state = situation.prices.work(drawn.candidate.check.work, situation.state).after
         follow = tuple(
-            self._repairs(Outlook(order, works), state)
-            for order, (_, works) in zip(drawn.orders, values, strict=True)
+            self._repairs(Outlook(order, valued.works), state)
+            for order, valued in zip(drawn.orders, values, strict=True)
         )
-        count = len(drawn.answers)
-        chances = tuple(weight / self._valued[0][0] for weight, _ in values[:count])
+        count, now = len(drawn.answers), self._valued[0]
+        chances = tuple(valued.weight / now.weight for valued in values[:count])
+        lasts = tuple(valued.lasts / (now.lasts or 1.0) for valued in values[:count])
         rest = follow[count] if len(follow) > count else self.base
-        return Look(drawn.candidate, drawn.answers, chances, follow[:count], rest)
+        return Look(drawn.candidate, drawn.answers, chances, lasts, follow[:count], rest)
 
     def _repairs(self, outlook: Outlook, state: State, left: float = 1.0) -> Repairs:
         situation = self.situation
         return repair_only(situation.subject, situation.prices, outlook, state, left)
 
     @cached_property
-    def _valued(self) -> list[tuple[float, tuple[float, ...]]]:
+    def _valued(self) -> list[_Valued]:
         """W for the floor, of the plan without checks, of the first repairs, after answers."""
         everything = frozenset(self.situation.shortlist)
         needed = [everything, *(everything - {r} for r in self.situation.shortlist)]
-        asked = [Asked(ALWAYS, needed)]
-        asked += [Asked(ALWAYS, prefixes(o)) for o in (self._base_order, *self._first_orders)]
+        asked = [Asked(ALWAYS, [NOTHING, *needed])]
+        asked += [Asked(ALWAYS, _growing(o)) for o in (self._base_order, *self._first_orders)]
         expander = Expander(self._works.before)
         for drawn in self._drawn:
             each = [
@@ -145,8 +183,8 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
             asked += each
             if len(drawn.orders) > len(each):
                 others = scaled(reduce(plus, (one.terms for one in each)), -1.0)
-                asked.append(Asked(plus(ALWAYS, others), prefixes(drawn.orders[-1])))
-        return self._works.of_each(asked)
+                asked.append(Asked(plus(ALWAYS, others), _growing(drawn.orders[-1])))
+        return [_Valued.of(*each) for each in self._works.of_each(asked)]
 
     def _after(
         self,
@@ -162,7 +200,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
             tip = self._tip({r: answers[r] for r in candidate.roots})
             answers = {f: answers[f] for f in candidate.findings}
         terms = candidate.terms(subject, expander, answers)
-        return Asked(terms, prefixes(order), tip)
+        return Asked(terms, _growing(order), tip)
 
     def _tip(self, said: dict[str, str]) -> Tip:
         """What knowing roots does to the causes, the other roots averaged."""
@@ -227,3 +265,8 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
             tuple(sorted(repairs)),
             tuple(sorted(findings)),
         )
+
+
+def _growing(order: Sequence[str]) -> list[frozenset[str]]:
+    """The sets of a sequence of repairs: nothing, the first, the first two ..."""
+    return [NOTHING, *prefixes(order)]

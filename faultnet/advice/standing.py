@@ -137,13 +137,14 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
         state = situation.prices.work(look.candidate.check.work, situation.state).after
         done = self.done | {look.candidate.check.id}
         outcomes: list[Outcome] = []
-        for answers, chance, follow in zip(look.answers, look.chances, look.follow, strict=True):
+        lasting = look.lasting()
+        for answers, chance, follow in zip(look.answers, lasting, look.follow, strict=True):
             evidence = self._told(look, answers, state)
             roots = self._roots({r: answers[r] for r in look.candidate.roots})
             then = Standing(self.start, evidence, follow, self.share, roots, done)
             outcomes.append((label(answers), chance, then))
         rest = InOrder(look.rest, 1.0, self.start.specialist)
-        outcomes.append((OTHERWISE, 1.0 - sum(look.chances), rest))
+        outcomes.append((OTHERWISE, 1.0 - sum(lasting), rest))
         return _likely(outcomes)
 
     def _roots(self, said: dict[str, str]) -> dict[int, tuple[float, ...]]:

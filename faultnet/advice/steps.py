@@ -32,6 +32,8 @@ from faultnet.model.evidence import Evidence
 if TYPE_CHECKING:
     from faultnet.planning.plan import Plan
 
+LASTS = 0.95
+"""Below this chance that the trouble lasts at all, it is told beside a repair."""
 SHOWN = 3
 """Checks shown, their answers weighed exactly; all of them when thorough."""
 
@@ -220,6 +222,9 @@ class _Stepping(msgspec.Struct, frozen=True, dict=True):
     def _repair(self, first: FirstRepair) -> Step:
         situation = self.situation
         repair = situation.subject.knowledge.repairs[first.repair]
+        reason = f"Chance that this alone ends it: {first.ends:.0%}."
+        if self.outlooks.lasts < LASTS:
+            reason += f" Chance that it is still there: {self.outlooks.lasts:.0%}."
         price = situation.prices.repair(repair, situation.state)
         work = repair.work
         return Step(
@@ -234,7 +239,7 @@ class _Stepping(msgspec.Struct, frozen=True, dict=True):
             price.transitions,
             cautions=work.cautions,
             do=work.steps,
-            reason=f"Chance that this alone ends it: {first.ends:.0%}.",
+            reason=reason,
         )
 
     def _specialist(self) -> Step:

@@ -1,8 +1,9 @@
 """W(S): the chance that mending a set of causes ends the trouble.
 
 The trouble has ended when no finding told as wrong, and none that it follows from,
-is still produced by a cause outside the set or by its leak. With nothing told as
-wrong, it has ended when no cause outside the set is present.
+is still produced by a cause outside the set or by its leak. The leak of a danger does
+not count: it is made safe before anything is mended. With nothing told as wrong, the
+trouble has ended when no cause outside the set is present.
 """
 
 from collections.abc import Hashable, Sequence
@@ -44,7 +45,7 @@ def told_wrong(subject: Subject, observed: Observed) -> tuple[int, ...]:
         entry = subject.network.findings[finding]
         history = subject.knowledge.findings[entry.id].history
         wrong = max(likelihood[1 : len(entry.answers)], default=0.0) > likelihood[0]
-        if wrong and not history and (entry.links or entry.follows):
+        if wrong and not history and entry.has_sources:
             told.append(finding)
     return tuple(told)
 

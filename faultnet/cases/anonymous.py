@@ -13,14 +13,8 @@ def anonymous(entry: Entry) -> Entry:
 
 def customer_text(event: e.Event) -> str:
     """Return the free text of an event, for searching; nothing where it has none."""
-    match event:
-        case e.Note(text) | e.RoundBegun(_, text) | e.CallTold(_, text):
-            return text
-        case e.Photo(reference, text):
-            return f"{reference} {text}".strip()
-        case e.Named(name, address, contact, speaker):
-            return " ".join(filter(None, (name, address, contact, speaker)))
-    return ""
+    fields = _OF_CUSTOMER.get(type(event), ())
+    return " ".join(filter(None, (getattr(event, field) for field in fields if field != "site")))
 
 
 _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
@@ -29,8 +23,18 @@ _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
     e.Note: ("text",),
     e.RoundBegun: ("text",),
     e.CallTold: ("text",),
+    e.Suspected: ("text",),
+    e.StepSkipped: ("text",),
+    e.Tried: ("text",),
+    e.Agreed: ("name",),
     e.Photo: ("reference", "text"),
     e.Named: ("name", "address", "contact", "speaker"),
+    e.Fitted: ("serial", "text"),
+    e.Disinfected: ("product",),
+    e.SafetyFinding: ("text",),
+    e.Watch: ("text",),
+    e.NextDue: ("text",),
+    e.Signed: ("name",),
 }
 """The fields that tell of the customer; all of them are texts."""
 

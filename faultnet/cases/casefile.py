@@ -10,13 +10,14 @@ from typing import TypeVar
 import msgspec
 
 from faultnet.cases.anonymous import anonymous
-from faultnet.cases.entry import Entry, flaw, is_site
+from faultnet.cases.entry import Entry, flaws, is_site
 from faultnet.cases.order import order_of
 
 T = TypeVar("T")
 
 FORMAT = "faultnet-case"
-VERSION = 1
+VERSION = 2
+"""1 had no closing sheet."""
 LARGEST = 64 * 1024 * 1024
 """Bytes; a case of a thousand events has less than a hundredth of it."""
 
@@ -132,14 +133,11 @@ def _check(casefile: Casefile, place: str) -> None:
         ("events", casefile.case, casefile.events),
         ("site_events", casefile.site, casefile.site_events),
     ):
-        for number, entry in enumerate(entries):
-            wrong = flaw(entry)
-            if not wrong and entry.log != log:
-                wrong = f"it belongs to `{entry.log}`"
-            if not wrong and kept.setdefault(entry.id, entry) != entry:
-                wrong = f"its id `{entry.id}` has other content elsewhere in the file"
-            if wrong:
-                raise CasefileError(place, f"is damaged at `$.{field}[{number}]`: {wrong}", mend)
+        wrong = {n: f"it belongs to `{e.log}`" for n, e in enumerate(entries) if e.log != log}
+        wrong |= flaws(entries, kept)
+        if wrong:
+            at = min(wrong)
+            raise CasefileError(place, f"is damaged at `$.{field}[{at}]`: {wrong[at]}", mend)
     if casefile.digest != _digest(casefile.entries):
         reason = "is damaged: its events do not come to its `digest`"
         raise CasefileError(place, reason, mend)

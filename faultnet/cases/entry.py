@@ -3,9 +3,10 @@
 import re
 import secrets
 import time
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Annotated, TypeAlias
 
 import msgspec
 
@@ -26,6 +27,15 @@ _LETTERS = "23456789abcdefghjkmnpqrstvwxyz"
 """Letters that are not taken for one another."""
 
 
+Id: TypeAlias = Annotated[str, msgspec.Meta(extra_json_schema={"pattern": f"^{_ID.pattern}$"})]
+"""An id that anybody can make by themselves; ``flaw`` looks whether it is one."""
+
+Moment: TypeAlias = Annotated[
+    str, msgspec.Meta(extra_json_schema={"pattern": f"^{_TIME.pattern}$"})
+]
+"""A time in UTC such as 2026-03-04T07:31:05.123Z."""
+
+
 class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """An event of a log (a case or a site), made once and never changed.
 
@@ -34,12 +44,12 @@ class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     other had seen.
     """
 
-    id: str
-    log: str
+    id: Id
+    log: Id
     author: str
-    at: str
+    at: Moment
     number: int
-    after: tuple[str, ...]
+    after: tuple[Id, ...]
     event: AnyEvent
 
 
@@ -107,14 +117,37 @@ def flaw(entry: Entry) -> str:
     return _flaw_of_making(entry) or _flaw_of_place(entry)
 
 
+def flaws(entries: Iterable[Entry], beside: dict[str, Entry]) -> Iterator[tuple[int, str]]:
+    """Yield the number (from 0) of each entry that cannot be kept, and what is wrong.
+
+    ``beside`` holds entries by their id that came along; these join them.
+    """
+    for number, entry in enumerate(entries):
+        wrong = flaw(entry)
+        if not wrong and beside.setdefault(entry.id, entry) != entry:
+            wrong = f"its id `{entry.id}` has other content elsewhere"
+        if wrong:
+            yield number, wrong
+
+
 def _flaw_of_making(entry: Entry) -> str:
-    if not _TIME.fullmatch(entry.at):
+    if not _is_time(entry.at):
         return "`at` is no time in UTC such as 2026-03-04T07:31:05.123Z"
     if not entry.author or len(entry.author) > LONGEST or not entry.author.isprintable():
         return f"`author` is no name of 1 to {LONGEST} characters"
     if not 0 < entry.number < 2**31:
         return "`number` does not count from 1"
     return ""
+
+
+def _is_time(text: str) -> bool:
+    if not _TIME.fullmatch(text):
+        return False
+    try:
+        seconds_of(text)
+    except (ValueError, OverflowError):
+        return False
+    return True
 
 
 def _flaw_of_place(entry: Entry) -> str:

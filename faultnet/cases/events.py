@@ -1,26 +1,73 @@
 """What happens in a case: one event for each thing said or done, never changed.
 
-A case is nothing but its events. Taking one back is an event as well. A site, where a
-system stands, has events of its own; they stand at the end.
+A case is nothing but its events. Taking one back is an event as well. Those of a procedure,
+of the closing sheet and of a site stand in modules of their own; all are listed here.
 """
 
 from typing import Literal, TypeAlias
 
-import msgspec
+from msgspec import field
 
-Speaker: TypeAlias = Literal["caller", "technician"]
-"""Whose word it is."""
+from faultnet.cases.event import Event, Speaker
+from faultnet.cases.events_beside import AtSite, CallTold, Follows, Note, Photo
+from faultnet.cases.events_of_site import (
+    Named,
+    Setting,
+    SiteBegun,
+)
+from faultnet.cases.events_on_arrival import AsFound, Tried
+from faultnet.cases.events_on_sheet import (
+    Disinfected,
+    Fitted,
+    Licence,
+    NextDue,
+    OnSheet,
+    Role,
+    SafetyFinding,
+    Signed,
+    Watch,
+)
+from faultnet.cases.events_walked import (
+    PartRead,
+    ProcedureBack,
+    ProcedureBegun,
+    ProcedureLeft,
+    ProcedureStepDone,
+    ProcedureStopped,
+    TimerStarted,
+)
 
-
-class Event(
-    msgspec.Struct,
-    frozen=True,
-    tag_field="what",
-    tag=True,
-    omit_defaults=True,
-    forbid_unknown_fields=True,
-):
-    """Something that happened."""
+__all__ = [
+    "AsFound",
+    "AtSite",
+    "CallTold",
+    "Disinfected",
+    "Event",
+    "Fitted",
+    "Follows",
+    "Licence",
+    "Named",
+    "NextDue",
+    "Note",
+    "OnSheet",
+    "PartRead",
+    "Photo",
+    "ProcedureBack",
+    "ProcedureBegun",
+    "ProcedureLeft",
+    "ProcedureStepDone",
+    "ProcedureStopped",
+    "Role",
+    "SafetyFinding",
+    "Setting",
+    "Signed",
+    "SiteBegun",
+    "Speaker",
+    "TimerStarted",
+    "Tried",
+    "Watch",
+]
+"""What stands in other modules and is used from here."""
 
 
 class Opened(Event, frozen=True, tag="opened"):
@@ -37,8 +84,8 @@ class Opened(Event, frozen=True, tag="opened"):
     knowledge: str = ""
     site: str = ""
     follows: str = ""
-    layout: dict[str, str] = {}
-    settings: dict[str, str] = {}
+    layout: dict[str, str] = field(default_factory=dict)
+    settings: dict[str, str] = field(default_factory=dict)
 
 
 class Joined(Event, frozen=True, tag="joined"):
@@ -62,12 +109,13 @@ class Told(Event, frozen=True, tag="told"):
     """An answer about a finding, a circumstance or the layout.
 
     Without a ``speaker`` it is the word of whoever its author speaks for: ``caller`` is
-    told, ``technician`` is seen.
+    told, ``technician`` is seen. With ``corrects`` what was answered before was a mistake.
     """
 
     about: str
     answer: str
     speaker: Speaker | Literal[""] = ""
+    corrects: bool = False
 
 
 class Measured(Event, frozen=True, tag="measured"):
@@ -102,15 +150,18 @@ class MadeSafe(Event, frozen=True, tag="made-safe"):
 
 
 class StepBegun(Event, frozen=True, tag="step-begun"):
-    """The step that was shown is being done."""
+    """The step that was shown is being done, perhaps instead of a smaller repair."""
 
     step: str
+    instead_of: str = ""
 
 
 class StepSkipped(Event, frozen=True, tag="step-skipped"):
-    """The step that was shown is put off."""
+    """The step that was shown is put off; ``reason`` is one of ``REASONS`` or empty."""
 
     step: str
+    reason: str = ""
+    text: str = ""
 
 
 class SetUpMade(Event, frozen=True, tag="set-up-made"):
@@ -132,9 +183,46 @@ class StepDone(Event, frozen=True, tag="step-done"):
 
 
 class RepairDone(Event, frozen=True, tag="repair-done"):
-    """The repair was done; a new round begins."""
+    """The repair was done; a new round begins.
+
+    ``instead_of`` is the smaller repair that it was done instead of: both mend.
+    """
 
     repair: str
+    instead_of: str = ""
+
+
+class Confirmed(Event, frozen=True, tag="confirmed"):
+    """What had been wrong, as it was seen while it was mended at the end of a round (from 0).
+
+    Without a cause it could not be told.
+    """
+
+    cause: str
+    round: int
+
+
+class Agreed(Event, frozen=True, tag="agreed"):
+    """The customer agreed to a repair that may come to this much money; ``name`` said so."""
+
+    step: str
+    amount: float
+    currency: str
+    name: str = ""
+
+
+class OwnViewFirst(Event, frozen=True, tag="own-view-first"):
+    """Whoever is at the pump names a suspect before any ranking is shown, in each round."""
+
+
+class Suspected(Event, frozen=True, tag="suspected"):
+    """What the person at the pump suspects before having seen the ranking.
+
+    Without a cause it is something that is not in the files.
+    """
+
+    cause: str
+    text: str = ""
 
 
 class RoundBegun(Event, frozen=True, tag="round-begun"):
@@ -157,55 +245,6 @@ class Proved(Event, frozen=True, tag="proved"):
     """How the proof of the repair came out: ``yes``, ``no`` or ``later``."""
 
     proof: str
-
-
-class ProcedureBegun(Event, frozen=True, tag="procedure-begun"):
-    """A procedure is walked step by step."""
-
-    procedure: str
-
-
-class ProcedureStepDone(Event, frozen=True, tag="procedure-step-done"):
-    """The step of this number (from 0) is behind; the next one follows."""
-
-    procedure: str
-    number: int
-
-
-class ProcedureBack(Event, frozen=True, tag="procedure-back"):
-    """It goes on from the step of this number (from 0) again."""
-
-    procedure: str
-    number: int
-
-
-class TimerStarted(Event, frozen=True, tag="timer-started"):
-    """The minutes of the step of this number (from 0) run from the time of this entry."""
-
-    procedure: str
-    number: int
-
-
-class PartRead(Event, frozen=True, tag="part-read"):
-    """Some parts of a reading were taken, each in the reading's own unit; others follow."""
-
-    reading: str
-    parts: dict[str, float]
-
-
-class ProcedureStopped(Event, frozen=True, tag="procedure-stopped"):
-    """The stop condition of the step of this number (from 0) came true: the procedure ends."""
-
-    procedure: str
-    number: int
-
-
-class ProcedureLeft(Event, frozen=True, tag="procedure-left"):
-    """It was left at the step of this number (from 0); without a reason it had been stopped."""
-
-    procedure: str
-    number: int
-    reason: str = ""
 
 
 class TakenBack(Event, frozen=True, tag="taken-back"):
@@ -249,7 +288,7 @@ class AdviceShown(Event, frozen=True, tag="advice-shown"):
     """A step was offered, with the likeliest causes and their probabilities by then."""
 
     step: str
-    causes: dict[str, float] = {}
+    causes: dict[str, float] = field(default_factory=dict)
     unlisted: float = 0.0
 
 
@@ -260,69 +299,14 @@ class DangerMet(Event, frozen=True, tag="danger-met"):
     answer: str
 
 
-class Note(Event, frozen=True, tag="note"):
-    """Somebody's own words, perhaps about something."""
-
-    text: str
-    about: str = ""
-
-
-class CallTold(Event, frozen=True, tag="call-told"):
-    """What was said for the call sheet about one of its fields; empty text takes it back."""
-
-    field: str
-    text: str
-
-
-class Photo(Event, frozen=True, tag="photo"):
-    """Where a picture lies; the picture itself is kept elsewhere."""
-
-    reference: str
-    text: str = ""
-    about: str = ""
-
-
-class AtSite(Event, frozen=True, tag="at-site"):
-    """The case is one of this site; an empty id takes it from its site."""
-
-    site: str
-
-
-class Follows(Event, frozen=True, tag="follows"):
-    """The case is a call-back of another."""
-
-    case: str
-
-
-class SiteBegun(Event, frozen=True, tag="site-begun"):
-    """A site is kept from now on."""
-
-    system: str
-
-
-class Named(Event, frozen=True, tag="named"):
-    """Who and where: customer data. ``speaker`` is who usually answers there."""
-
-    name: str = ""
-    address: str = ""
-    contact: str = ""
-    speaker: str = ""
-
-
-class Setting(Event, frozen=True, tag="setting"):
-    """A setting of the installation, asked or measured once, with its unit."""
-
-    about: str
-    value: float
-    unit: str = ""
-
-
 AnyEvent: TypeAlias = (
     Opened
     | Joined
     | Denied
     | Told
     | Measured
+    | AsFound
+    | Tried
     | NotKnown
     | Picked
     | Passed
@@ -333,6 +317,10 @@ AnyEvent: TypeAlias = (
     | SetUpUndone
     | StepDone
     | RepairDone
+    | Confirmed
+    | Agreed
+    | OwnViewFirst
+    | Suspected
     | RoundBegun
     | Works
     | Proved
@@ -360,6 +348,7 @@ AnyEvent: TypeAlias = (
     | SiteBegun
     | Named
     | Setting
+    | OnSheet
 )
 """Any of them, as they are read from a file."""
 
@@ -376,6 +365,12 @@ ENDS = (
     "referred",
 )
 """How a case can end."""
+
+LASTING = ("no-tool", "no-part", "no-access", "not-safe-now", "declined", "not-that")
+"""Reasons to put a step off that hold for the whole visit, whatever is mended meanwhile."""
+
+REASONS = (*LASTING, "later")
+"""Why a step is put off."""
 
 SITE_EVENTS = (SiteBegun, Named, Setting, Told, TakenBack, Note, Undone)
 """Events of a site; the layout is told."""

@@ -1,6 +1,7 @@
 """Whether what an event names is still there: knowledge changes between two days."""
 
 from collections.abc import Container, Mapping
+from functools import singledispatch
 from typing import Protocol
 
 from faultnet.cases import events as e
@@ -48,18 +49,15 @@ class Known(Protocol):
 
 def fits(known: Known, event: e.Event) -> bool:
     """Whether the knowledge still holds what an event names."""
+    if isinstance(event, WALKED):
+        return _walkable(known, event.procedure, getattr(event, "number", 0))
+    return _fits(event, known)
+
+
+@singledispatch
+def _fits(event: e.Event, known: Known) -> bool:
+    """Whether the one thing that an event names is there; most name nothing."""
     knowledge = known.knowledge
-    match event:
-        case e.Told(about, answer):
-            return answer in answers_about(known, about)
-        case e.NotKnown(about) | e.Picked(about):
-            return bool(answers_about(known, about))
-        case e.Measured(reading, parts):
-            return _readable(known, reading, parts)
-        case e.PartRead(reading, parts):
-            return _partly_readable(known, reading, parts)
-        case _ if isinstance(event, WALKED):
-            return _walkable(known, event.procedure, getattr(event, "number", 0))
     places: dict[type[e.Event], tuple[Container[str], str]] = {
         e.MadeSafe: (known.findings, "finding"),
         e.RepairDone: (knowledge.repairs, "repair"),
@@ -68,6 +66,39 @@ def fits(known: Known, event: e.Event) -> bool:
     }
     there, field = places.get(type(event), ((), ""))
     return not field or getattr(event, field) in there
+
+
+@_fits.register
+def _(event: e.Told, known: Known) -> bool:
+    return event.answer in answers_about(known, event.about)
+
+
+@_fits.register(e.NotKnown)
+@_fits.register(e.Picked)
+def _(event: e.NotKnown | e.Picked, known: Known) -> bool:
+    return bool(answers_about(known, event.about))
+
+
+@_fits.register
+def _(event: e.Measured, known: Known) -> bool:
+    return _readable(known, event.reading, event.parts)
+
+
+@_fits.register
+def _(event: e.PartRead, known: Known) -> bool:
+    return _partly_readable(known, event.reading, event.parts)
+
+
+@_fits.register
+def _(event: e.AsFound, known: Known) -> bool:
+    look = known.knowledge.as_found.get(event.look)
+    return look is not None and (not event.answer or look.shown(event.answer) is not None)
+
+
+@_fits.register(e.Confirmed)
+@_fits.register(e.Suspected)
+def _(event: e.Confirmed | e.Suspected, known: Known) -> bool:
+    return not event.cause or bool(found_finding(known, event.cause))
 
 
 def _walkable(known: Known, procedure: str, step: int) -> bool:
@@ -82,6 +113,22 @@ def answers_about(known: Known, about: str) -> tuple[str, ...]:
     if about in known.roots:
         return known.network.roots[known.roots[about]].states
     return ()
+
+
+def found_finding(known: Known, cause: str) -> str:
+    """Return the finding that a cause was seen, or nothing where the system has none."""
+    entries = known.knowledge.findings
+    found = (f for f in known.findings if cause and entries[f].found_cause == cause)
+    return next(found, "")
+
+
+def amounts_to(known: Known, found: e.AsFound) -> tuple[e.Told, ...]:
+    """Return what the state as found says about findings and the layout."""
+    look = known.knowledge.as_found[found.look]
+    shown = look.shown(found.answer)
+    says = shown.says if shown else {}
+    told = (e.Told(about, answer) for about, answer in says.items())
+    return tuple(each for each in told if fits(known, each))
 
 
 def alike(known: Known, about: str, first: str, second: str) -> bool:

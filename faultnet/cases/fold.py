@@ -9,7 +9,7 @@ from faultnet.cases.case import Case, Conflict, Counted, Sitting, Voice
 from faultnet.cases.claims import Claim, Claims
 from faultnet.cases.counting import counting
 from faultnet.cases.entry import Entry
-from faultnet.cases.fits import Known, alike, fits
+from faultnet.cases.fits import Known, alike, amounts_to, fits, found_finding
 from faultnet.cases.order import Order, order_of
 from faultnet.cases.rounds import Rounds
 from faultnet.cases.standing import standing_of
@@ -120,6 +120,17 @@ class _Folding:
             self._rounds.now.answers.add(event.about, claim)
 
     @_take.register
+    def _(self, event: e.AsFound, place: int) -> None:
+        for told in amounts_to(self._known, event):
+            self._take(told, place)
+
+    @_take.register
+    def _(self, event: e.Confirmed, place: int) -> None:
+        found = found_finding(self._known, event.cause)
+        if found:
+            self._rounds.confirm(place, found, event.round, self._claim(place, "yes"))
+
+    @_take.register
     def _(self, event: e.Denied, place: int) -> None:
         claim = self._claim(place, "no")
         # A caller who says none of a list has not looked for each: it counts for safety alone.
@@ -147,11 +158,21 @@ class _Folding:
 
     @_take.register
     def _(self, event: e.RepairDone, place: int) -> None:
-        self._rounds.end(place, (event.repair,), ())
+        both = (event.instead_of, event.repair)
+        known = tuple(r for r in both if r in self._known.knowledge.repairs)
+        self._rounds.end(place, known, ())
 
     @_take.register
     def _(self, event: e.RoundBegun, place: int) -> None:
         self._rounds.end(place, (), event.redraws)
+
+    @_take.register
+    def _(self, event: e.ProcedureStepDone, place: int) -> None:
+        step = self._known.knowledge.procedures[event.procedure].steps[event.number]
+        for name, made in step.set_ups.items():
+            self._set_ups.add(name, self._claim(place, "on")) if made else self._set_ups.drop(
+                place, name
+            )
 
     @_take.register
     def _(self, event: e.SetUpMade, place: int) -> None:

@@ -58,14 +58,17 @@ class Rounds:
         """Note that a danger has been dealt with."""
         self._safe.append((place, finding))
         entry = self._known.network.findings[self._known.findings[finding]]
-        if not entry.links and not entry.follows:
-            # No fault makes it: once it is dealt with it says nothing about the trouble.
+        if not entry.has_sources:
+            # Only its leak makes it, and a leak lasts: beside a later no, yes would conflict.
             self.now.answers.drop(place, finding)
+
+    def confirm(self, place: int, finding: str, number: int, claim: Claim[str]) -> None:
+        """Add an answer to a round that is over, counted as its author saw the rounds."""
+        self._meant(place, number).answers.add(finding, claim)
 
     def take_back(self, place: int, about: str, number: int) -> None:
         """Leave out what was said in a round, counted as its author saw the rounds."""
-        seen = [n for n, begin in enumerate(self._begins, 1) if self._saw(place, begin)]
-        round_ = self.all[[0, *seen][max(0, min(number, len(seen)))]]
+        round_ = self._meant(place, number)
         round_.answers.drop(place, about)
         readings = self._known.knowledge.readings
         for reading in round_.taken.abouts():
@@ -89,6 +92,11 @@ class Rounds:
         for about, claim in ended.answers.all():
             if self._danger(about, claim.value) and not self._saw(place, claim.place):
                 self.now.answers.add(about, claim)
+
+    def _meant(self, place: int, number: int) -> OpenRound:
+        """The round that an author means by a number."""
+        seen = [n for n, begin in enumerate(self._begins, 1) if self._saw(place, begin)]
+        return self.all[[0, *seen][max(0, min(number, len(seen)))]]
 
     def _holds(self, place: int, finding: str) -> bool:
         """Whether making safe goes for all that is said of a danger in the open round."""

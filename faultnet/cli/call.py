@@ -88,10 +88,11 @@ def _show(held: "Held[Call]", case: str) -> None:
     """Write where the call stands, what is due and what it comes to."""
     import msgspec
 
-    from faultnet.cli.cases_shape import case_shape
+    from faultnet.shapes.cases import case_shape
+    from faultnet.shapes.plain import plain
 
     call, log = held.read(case)
-    shape = case_shape(call.at.case, log)
+    shape = plain(case_shape(call.at.case, log))
     outcome = msgspec.to_builtins(call.outcome)
     show_json({**shape, "turn": turn_shape(call), "outcome": outcome})
 

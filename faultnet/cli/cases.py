@@ -145,12 +145,14 @@ def listed(
 
 
 def _show(found: "list[Listed]", *, as_json: bool, none: str) -> int:
-    from faultnet.cli.cases_shape import listed_shape
     from faultnet.cli.screen import this_screen
 
     if as_json:
+        from faultnet.shapes.cases import listed_shape
+        from faultnet.shapes.plain import plain
+
         fields = {kind: [e for e in found if e.kind == kind[:-1]] for kind in ("cases", "sites")}
-        show_json({kind: [listed_shape(e) for e in some] for kind, some in fields.items()})
+        show_json({kind: [plain(listed_shape(e)) for e in some] for kind, some in fields.items()})
         return 0
     screen = this_screen()
     lines = [line for each in found for line in lines_of(screen, each)]

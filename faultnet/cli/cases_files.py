@@ -11,7 +11,7 @@ from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
 if TYPE_CHECKING:
     from faultnet.cases.entry import Entry
-    from faultnet.cli.shape import Json
+    from faultnet.shapes.plain import Json
 
 
 @click.command("export")

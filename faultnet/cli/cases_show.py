@@ -36,30 +36,14 @@ def show_command(case: str, folder: Path | None, as_json: bool) -> int:
     subject = make_subject(load(folder or shipped_folder()), listed.system)
     folded = fold(subject, log.entries)
     if as_json:
-        _as_json(folded, log)
+        from faultnet.shapes.cases import case_log_shape
+
+        show_json(case_log_shape(folded, log))
     else:
         from faultnet.cli.screen import this_screen
 
         show(_lines(this_screen(), subject, listed, folded, log))
     return 0
-
-
-def _as_json(case: "Case", log: "Log") -> None:
-    import msgspec
-
-    from faultnet.cases.order import order_of
-    from faultnet.cli.cases_shape import case_shape
-
-    counting = {each.entry.id: each.round for each in case.entries}
-    events = [
-        {
-            **msgspec.to_builtins(entry),
-            "counts": entry.id in counting,
-            "round": counting[entry.id] + 1 if entry.id in counting else None,
-        }
-        for entry in order_of(log.entries).entries
-    ]
-    show_json({**case_shape(case, log), "log": events})
 
 
 def _lines(
@@ -110,19 +94,16 @@ def _conflicts(subject: "Subject", case: "Case") -> list[list[str]]:
 
 
 def _events(screen: "Screen", subject: "Subject", case: "Case") -> list[str]:
-    from faultnet.visit.told import said
+    from faultnet.visit.history import history
 
     lines: list[str] = []
     number = day = None
-    for each in case.entries:
-        text = said(subject, each.entry.event)
-        if not text:
-            continue
+    for each in history(subject, case):
         if each.round != number and case.evidence.rounds[1:]:
             number = each.round
             lines.append(screen.bold(f"Round {number + 1}"))
-        if each.entry.at[:10] != day:
-            day = each.entry.at[:10]
+        if each.at[:10] != day:
+            day = each.at[:10]
             lines.append(screen.dim(f"{day} (UTC)"))
-        lines += screen.wrap(f"{text}  [{each.entry.author}]", 7, each.entry.at[11:16])
+        lines += screen.wrap(f"{each.text}  [{each.author}]", 7, each.at[11:16])
     return lines

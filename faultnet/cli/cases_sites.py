@@ -40,13 +40,15 @@ def sites_command(ctx: click.Context, as_json: bool) -> int | None:
     if ctx.invoked_subcommand is not None:
         return None
     from faultnet.cases.store.listing import sites
-    from faultnet.cli.cases_shape import listed_shape
     from faultnet.cli.screen import this_screen
 
     with kept_cases.opened() as store:
         found = sites(store)
     if as_json:
-        show_json({"sites": [listed_shape(each) for each in found]})
+        from faultnet.shapes.cases import listed_shape
+        from faultnet.shapes.plain import plain
+
+        show_json({"sites": [plain(listed_shape(each)) for each in found]})
     else:
         screen = this_screen()
         lines = [line for each in found for line in lines_of(screen, each)]
@@ -204,10 +206,11 @@ def _layout(knowledge: "Knowledge", system: str, texts: tuple[str, ...]) -> list
 
 
 def _shown(site: "Site", as_json: bool) -> int:
-    from faultnet.cli.cases_shape import site_shape
     from faultnet.cli.screen import this_screen
 
     if as_json:
+        from faultnet.shapes.site import site_shape
+
         show_json(site_shape(site))
     else:
         show(_lines(this_screen(), site))

@@ -13,7 +13,7 @@ from faultnet.cli.countdown import Countdown
 from faultnet.cli.keyboard import Keyboard
 from faultnet.cli.output import show
 from faultnet.cli.screen import this_screen
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.turn import Reply, Turn
 from faultnet.visit.visit import Visit
 
@@ -126,8 +126,8 @@ def _written(others: tuple[Entry, ...]) -> str:
 def _noted(visit: Visit, event: AnyEvent) -> str:
     """Return what an event is noted as."""
     if isinstance(event, Undone):
-        last = visit.last
-        told = said(visit.talk.subject, last.event) if last is not None else ""
+        undone = next((each.event for each in visit.entries if each.id == event.event), event)
+        told = said(visit.talk.subject, undone)
         return f"Taken back: {told}" if told else "Taken back."
     told = said(visit.talk.subject, event)
     return f"Noted: {told}" if told else ""

@@ -12,7 +12,7 @@ from faultnet.cli.output import show
 if TYPE_CHECKING:
     from faultnet.advice.subject import Subject
     from faultnet.cases.entry import Entry, Writer
-    from faultnet.cases.events import Opened, Speaker
+    from faultnet.cases.events import AnyEvent, Opened, Speaker
     from faultnet.cases.store.keeping import Keeping
     from faultnet.cases.store.listing import Listed
     from faultnet.cases.store.store import Log, Store
@@ -29,12 +29,16 @@ LAST = "-"
 
 @dataclass(frozen=True)
 class Manner(Generic[V]):
-    """How a case is held: the command, whose word it is, and what makes the conversation."""
+    """How a case is held: the command, whose word it is, and what makes the conversation.
+
+    ``first`` is what is noted before a case is begun or gone on with, if anything is.
+    """
 
     command: str
     speaker: "Speaker"
     make: "Callable[[Subject, tuple[Entry, ...], Writer], V]"
     opening: "Callable[[Knowledge], Turn]"
+    first: "Callable[[Visit], AnyEvent | None] | None" = None
 
 
 @dataclass(frozen=True)
@@ -65,6 +69,8 @@ class Held(Generic[V]):
         opened = self._opened(beginning)
         if not opened.system:
             asked = self._asked(talker, note)
+            if isinstance(asked, str):
+                return self.go_on(asked, beginning.who)
             if asked is None:
                 return None
             opened, note = self._opened(beginning, asked.system), ""
@@ -73,7 +79,7 @@ class Held(Generic[V]):
         visit = self.manner.make(subject, (writer.begin(opened),), writer)
         keeping = Keeping(self.store, visit.id)
         keeping.keep(visit.entries[0])
-        return self._hold(talker, visit, keeping, note)
+        return self._hold(talker, self._prepared(visit, keeping), keeping, note)
 
     def read(self, case: str) -> "tuple[V, Log]":
         """Return how a case stands, the last open one where none is named, and its log."""
@@ -94,7 +100,7 @@ class Held(Generic[V]):
         visit, log = self.read(case)
         note, keeping = _notice(visit, log.unread), Keeping(self.store, visit.id, log.place)
         if not visit.over:
-            visit = self._joined(visit, keeping, who)
+            visit = self._prepared(self._joined(visit, keeping, who), keeping)
         return self._hold(Conversation(), visit, keeping, note)
 
     def _opened(self, beginning: Beginning, system: str = "") -> "Opened":
@@ -122,11 +128,23 @@ class Held(Generic[V]):
             settings=settings,
         )
 
-    def _asked(self, talker: "Conversation", note: str) -> "Opened | None":
+    def _prepared(self, visit: V, keeping: "Keeping") -> V:
+        """Return the visit with what is noted first."""
+        event = self.manner.first(visit) if self.manner.first else None
+        if event is None:
+            return visit
+        visit = visit.after(event)
+        keeping.keep(visit.entries[-1])
+        return visit
+
+    def _asked(self, talker: "Conversation", note: str) -> "Opened | str | None":
+        """Return the system that was chosen, or the case to go on with, or nothing."""
         from faultnet.cases.events import Opened
         from faultnet.visit.turn import Reply
 
         reply = talker.ask(self.manner.opening(self.knowledge), note)
+        if isinstance(reply, Reply) and reply.view.startswith("case:"):
+            return reply.view.removeprefix("case:")
         event = reply.event if isinstance(reply, Reply) else None
         return event if isinstance(event, Opened) else None
 

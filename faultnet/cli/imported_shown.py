@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from faultnet.advice.imported_steps import LookAhead
     from faultnet.cli.asked import Asked
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
+    from faultnet.shapes.plain import Json
 
 
 def rank(asked: "Asked", path: "Path", count: int | None, *, as_json: bool) -> int:

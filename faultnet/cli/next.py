@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from faultnet.advice.step import Advice, Step
     from faultnet.advice.subject import Subject
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
 
 SHOWN = 5
 """Steps on the screen, the first in full."""
@@ -109,34 +108,14 @@ def command(
         as_json=as_json,
     )
     if as_json:
-        show_json(shape(advice, limit))
+        from faultnet.shapes.steps import next_shape
+
+        show_json(next_shape(advice, limit))
     else:
         from faultnet.cli.screen import this_screen
 
         show(text(this_screen(), subject, advice, limit or SHOWN, whole=whole))
     return PROBLEMS if advice.conflict else 0
-
-
-def shape(advice: "Advice", limit: int | None = None) -> "Json":
-    """Return advice for JSON."""
-    from faultnet.cli.plan_shown import plan
-    from faultnet.cli.shape import conflict, dangers
-
-    return {
-        "system": advice.system,
-        "unit": advice.unit,
-        "dangers": dangers(advice.dangers),
-        "steps": [_step(step) for step in advice.steps[:limit]],
-        "floor": advice.floor,
-        "considered": advice.considered,
-        "examined": advice.examined,
-        "exact": advice.exact,
-        "answers_exact": not advice.rough_answers,
-        "planner": advice.planner,
-        "gap": advice.gap,
-        "plan": plan(advice.plan) if advice.plan else None,
-        "conflict": conflict(advice.conflict),
-    }
 
 
 def text(
@@ -173,29 +152,6 @@ def text(
             roughly += " So are the chances of answers here: exact ones would take too long."
         lines += ["", *map(screen.dim, screen.wrap(roughly))]
     return lines
-
-
-def _step(step: "Step") -> "Json":
-    return {
-        "id": step.id,
-        "kind": step.kind,
-        "title": step.title,
-        "minutes": step.minutes,
-        "waiting": step.waiting,
-        "price": step.price,
-        "expected_total": step.expected_total,
-        "setups": [
-            {"id": each.id, "title": each.title, "to": each.to, "minutes": each.minutes}
-            for each in step.setups
-        ],
-        "who": step.who,
-        "outcomes": [
-            {"answers": each.answers, "probability": each.probability} for each in step.outcomes
-        ],
-        "cautions": list(step.cautions),
-        "do": list(step.do),
-        "reason": step.reason,
-    }
 
 
 def _in_full(screen: "Screen", step: "Step") -> list[str]:

@@ -6,13 +6,17 @@ import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
 from faultnet.cli.refusal import Refusal
+from faultnet.shapes.version import SCHEMA_VERSION
 
-SCHEMA_VERSION = 1
+if TYPE_CHECKING:
+    from msgspec import Struct
+
+    from faultnet.shapes.plain import Json
 
 
 class CannotWriteError(Exception):
@@ -26,9 +30,13 @@ def show(lines: Iterable[str]) -> None:
     _write("\n".join(lines), sys.stdout)
 
 
-def show_json(fields: dict[str, Any]) -> None:
-    """Write a result as JSON; raise ``CannotWriteError``."""
-    whole = {"schema_version": SCHEMA_VERSION, **fields}
+def show_json(result: "Json | Struct") -> None:
+    """Write a result as JSON, a shape or its fields; raise ``CannotWriteError``."""
+    if not isinstance(result, dict):
+        from faultnet.shapes.plain import plain
+
+        result = plain(result)
+    whole = {"schema_version": SCHEMA_VERSION, **result}
     _write(json.dumps(whole, indent=2, allow_nan=False), sys.stdout)
 
 

@@ -1,4 +1,4 @@
-"""A plan for the screen and as JSON: the step, and for each answer what to do then."""
+"""A plan for the screen: the step, and for each answer what to do then."""
 
 from typing import TYPE_CHECKING
 
@@ -7,7 +7,6 @@ from faultnet.cli.screen import Screen, minutes, percent
 if TYPE_CHECKING:
     from faultnet.advice.step import Advice
     from faultnet.advice.subject import Subject
-    from faultnet.cli.shape import Json
     from faultnet.planning.plan import Branch, Move, Plan
 
 HOW = {
@@ -15,19 +14,6 @@ HOW = {
     "deeper": "Looked further ahead, {examined} positions",
     "exact": "Planned to the end, {examined} positions",
 }
-
-
-def plan(made: "Plan") -> "Json":
-    """Return a plan for JSON; the tree hangs on ``first``."""
-    return {
-        "planner": made.planner,
-        "expected": made.expected,
-        "one_step": made.one_step,
-        "repair_only": made.repair_only,
-        "gained": made.gained,
-        "examined": made.examined,
-        "first": _move(made.first),
-    }
 
 
 def summed_up(screen: Screen, advice: "Advice") -> list[str]:
@@ -78,20 +64,3 @@ def _title(subject: "Subject", move: "Move") -> str:
         return subject.system.specialist.title
     entries = knowledge.checks if move.step.kind == "check" else knowledge.repairs
     return entries[name].title
-
-
-def _move(move: "Move") -> "Json":
-    return {
-        "id": move.step.id,
-        "kind": move.step.kind,
-        "price": move.step.price,
-        "expected": move.expected,
-        "branches": [
-            {
-                "answer": branch.answer,
-                "probability": branch.probability,
-                "then": None if branch.then is None else _move(branch.then),
-            }
-            for branch in move.branches
-        ],
-    }

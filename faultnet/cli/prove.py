@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from faultnet.advice.prove import Proof
     from faultnet.authoring.problem import Problem
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
+    from faultnet.shapes.plain import Json
 
 EXAMPLES = """\b
 Examples:

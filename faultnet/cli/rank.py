@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from faultnet.advice.ranking import Ranking
     from faultnet.advice.subject import Subject
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
-    from faultnet.model.evidence import Evidence
 
 SHOWN = 10
 """Causes on the screen."""
@@ -72,46 +70,15 @@ def command(asked: Asked, limit: int | None, every: bool, as_json: bool) -> int:
     subject, evidence = asked.looked_up()
     ranking = dangers_first(subject, evidence, lambda: rank(subject, evidence), as_json=as_json)
     if as_json:
-        show_json(shape(ranking, evidence, None if every else limit))
+        from faultnet.shapes.ranking import rank_shape
+
+        show_json(rank_shape(ranking, evidence, None if every else limit))
     else:
         from faultnet.cli.screen import this_screen
 
         count = len(ranking.causes) if every else limit or SHOWN
         show(text(this_screen(), subject, ranking, count))
     return PROBLEMS if ranking.conflict else 0
-
-
-def shape(ranking: "Ranking", known: "Evidence", limit: int | None) -> "Json":
-    """Return a ranking for JSON."""
-    from faultnet.cli.shape import conflict, dangers, evidence
-
-    return {
-        "system": ranking.system,
-        "evidence": evidence(known),
-        "evidence_probability": ranking.evidence_probability,
-        "causes": [
-            {
-                "id": cause.id,
-                "title": cause.title,
-                "probability": cause.probability,
-                "group": cause.group or None,
-            }
-            for cause in ranking.causes[:limit]
-        ],
-        "groups": [
-            {
-                "id": group.id,
-                "causes": list(group.causes),
-                "probability": group.probability,
-                "parted_by": group.parted_by,
-            }
-            for group in ranking.groups
-        ],
-        "unlisted": ranking.unlisted,
-        "more_than_one": ranking.more_than_one,
-        "dangers": dangers(ranking.dangers),
-        "conflict": conflict(ranking.conflict),
-    }
 
 
 def text(screen: "Screen", subject: "Subject", ranking: "Ranking", count: int) -> list[str]:

@@ -91,7 +91,9 @@ def command(case: str, wanted: Wanted, folder: Path | None, as_json: bool) -> in
     name, document = _document(case, wanted.audience, folder)
     if out is None:
         if as_json:
-            _as_json(name, document)
+            from faultnet.shapes.report import report_shape
+
+            show_json(report_shape(name, document))
         else:
             show([_text(document, form, paper).decode().rstrip("\n")])
         return 0
@@ -144,11 +146,3 @@ def _text(document: "Document", form: str, paper: str) -> bytes:
     except ImportError as error:
         message = "A PDF needs the package fpdf2 (pip install fpdf2); html and md do not."
         raise CannotWriteError(message) from error
-
-
-def _as_json(case: str, document: "Document") -> None:
-    import msgspec
-
-    told = msgspec.to_builtins(document)
-    facts = dict(document.facts)
-    show_json({"case": case, "for": told.pop("copy"), **told, "facts": facts})

@@ -1,4 +1,4 @@
-"""`serve`: the pages, for browsers on this machine."""
+"""`serve`: the pages and the API, for browsers and programs on this machine."""
 
 import os
 import socket
@@ -27,10 +27,10 @@ ADDRESS = "127.0.0.1"
 @options.knowledge
 @options.as_json
 def command(port: int, folder: Path | None, as_json: bool) -> int:
-    """Serve the open cases, each case and its report to browsers.
+    """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
-    Only browsers on this machine can reach it. Ctrl-C ends it. --json writes the address as
-    JSON instead.
+    Only this machine can reach it; programs ask below /api/v1. Ctrl-C ends it. --json writes
+    the address as JSON instead.
     """
     try:
         import uvicorn

@@ -12,9 +12,11 @@ from faultnet.cli.output import show, show_json
 
 if TYPE_CHECKING:
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
-    from faultnet.model.knowledge import Knowledge
     from faultnet.model.system import System
+    from faultnet.shapes.system import SayableShape
+
+Entry = tuple[str, str, tuple[str, ...]]
+"""Id, title and values of something that can be said."""
 
 EXAMPLES = """\b
 Examples:
@@ -33,12 +35,16 @@ def command(system: str | None, folder: Path | None, as_json: bool) -> int:
     from faultnet.authoring.store import load
     from faultnet.cli.imported import found, kept_names
     from faultnet.cli.screen import this_screen
+    from faultnet.shapes.plain import plain
+    from faultnet.shapes.system import sayable_shape, system_shape
 
     knowledge = load(folder or shipped_folder())
     if system is None:
         entries, kept = list(knowledge.systems.values()), kept_names()
         if as_json:
-            show_json({"systems": [_shape(each) for each in entries], "imported": kept})
+            show_json(
+                {"systems": [plain(system_shape(each)) for each in entries], "imported": kept}
+            )
         else:
             show([*_text(this_screen(), entries), *_kept(this_screen(), kept)])
         return 0
@@ -48,21 +54,12 @@ def command(system: str | None, folder: Path | None, as_json: bool) -> int:
     from faultnet.advice.subject import make_subject
 
     subject = make_subject(knowledge, system)
-    said = _sayable(knowledge, subject.system, subject.findings)
+    said = sayable_shape(knowledge, subject.system, subject.findings)
     if as_json:
-        show_json({**_shape(subject.system), **said})
+        show_json(said)
     else:
-        show(_details(this_screen(), subject.system, said))
+        show(_details(this_screen(), said))
     return 0
-
-
-def _shape(system: "System") -> "Json":
-    return {
-        "id": system.id,
-        "title": system.title,
-        "about": system.about,
-        "faults": system.faults,
-    }
 
 
 def _kept(screen: "Screen", names: list[str]) -> list[str]:
@@ -92,41 +89,6 @@ def _network(name: str, path: Path, *, as_json: bool) -> int:
     return 0
 
 
-def _sayable(knowledge: "Knowledge", system: "System", findings: Iterable[str]) -> "Json":
-    """Return what can be said of a system, for JSON."""
-    return {
-        "layout": [
-            {"id": layout, "title": knowledge.layouts[layout].title, "values": list(values)}
-            for layout, values in system.layout.items()
-        ],
-        "circumstances": [
-            {"id": each, "title": knowledge.circumstances[each].title}
-            for each in system.circumstances
-        ],
-        "findings": [
-            {
-                "id": each,
-                "title": knowledge.findings[each].title,
-                "answers": list(knowledge.findings[each].all_answers),
-                "found_cause": knowledge.findings[each].found_cause or None,
-            }
-            for each in sorted(findings)
-        ],
-        "readings": [
-            {
-                "id": each.id,
-                "title": each.title,
-                "takes": each.takes,
-                "required": list(each.required),
-                "findings": list(each.findings),
-                "note": each.note,
-            }
-            for each in knowledge.readings.values()
-            if set(each.findings) <= set(findings)
-        ],
-    }
-
-
 def _text(screen: "Screen", systems: Iterable["System"]) -> list[str]:
     lines: list[str] = []
     for system in systems:
@@ -135,26 +97,30 @@ def _text(screen: "Screen", systems: Iterable["System"]) -> list[str]:
     return lines[1:]
 
 
-def _details(screen: "Screen", system: "System", said: "Json") -> list[str]:
-    seen = {
-        looked: [each for each in said["findings"] if bool(each["found_cause"]) == looked]
-        for looked in (False, True)
-    }
-    sections = (
-        ("Layout: -l", said["layout"], lambda each: each["values"]),
-        ("Just before: -f", said["circumstances"], lambda _: ["no", "yes"]),
-        ("Findings: -f", seen[False], lambda each: each["answers"]),
-        ("What a look shows: -f", seen[True], lambda each: each["answers"]),
-        ("Readings: -m", said["readings"], lambda each: _parts(each["takes"])),
-    )
-    lines = [screen.bold(system.id), *screen.wrap(system.title, 2)]
-    for heading, entries, values in sections:
+def _details(screen: "Screen", said: "SayableShape") -> list[str]:
+    lines = [screen.bold(said.id), *screen.wrap(said.title, 2)]
+    for heading, entries in _sections(said):
         lines += ["", screen.bold(heading)]
-        for each in entries:
-            lines += screen.wrap(f"{each['id']}: {', '.join(values(each))}", 2)
-            lines += map(screen.dim, screen.wrap(each["title"], 4))
+        for name, title, values in entries:
+            lines += screen.wrap(f"{name}: {', '.join(values)}", 2)
+            lines += map(screen.dim, screen.wrap(title, 4))
     return lines
 
 
-def _parts(takes: dict[str, str]) -> list[str]:
-    return [f"{part} in {unit}" for part, unit in takes.items()]
+def _sections(said: "SayableShape") -> "list[tuple[str, list[Entry]]]":
+    """Return what can be said under headings that name the option to say it with."""
+    seen: list[Entry] = []
+    looked: list[Entry] = []
+    for each in said.findings:
+        (looked if each.found_cause else seen).append((each.id, each.title, each.answers))
+    return [
+        ("Layout: -l", [(each.id, each.title, each.values) for each in said.layout]),
+        ("Just before: -f", [(each.id, each.title, ("no", "yes")) for each in said.circumstances]),
+        ("Findings: -f", seen),
+        ("What a look shows: -f", looked),
+        ("Readings: -m", [(each.id, each.title, _parts(each.takes)) for each in said.readings]),
+    ]
+
+
+def _parts(takes: dict[str, str]) -> tuple[str, ...]:
+    return tuple(f"{part} in {unit}" for part, unit in takes.items())

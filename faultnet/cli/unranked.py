@@ -1,15 +1,17 @@
 """Evidence that is too much for an exact answer: its dangers are told all the same."""
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from faultnet.advice.dangers import dangers_met
 from faultnet.advice.subject import Subject
-from faultnet.cli import notice, shape
+from faultnet.cli import notice
 from faultnet.cli.output import show
 from faultnet.cli.screen import this_screen
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.evidence import Evidence
+from faultnet.shapes.plain import Json, plain
+from faultnet.shapes.warnings import dangers_shape
 
 T = TypeVar("T")
 
@@ -17,7 +19,7 @@ T = TypeVar("T")
 class UnrankedError(Exception):
     """Nothing was computed; ``dangers`` are those of the evidence, as for JSON."""
 
-    def __init__(self, error: TooLargeError, dangers: list[dict[str, Any]]) -> None:
+    def __init__(self, error: TooLargeError, dangers: list[Json]) -> None:
         """Keep the refusal of the engine with the dangers."""
         self.error = error
         self.dangers = dangers
@@ -34,4 +36,4 @@ def dangers_first(
         met = dangers_met(subject, evidence)
         if met and not as_json:
             show(notice.dangers(this_screen(), subject, met))
-        raise UnrankedError(error, shape.dangers(met)) from error
+        raise UnrankedError(error, [plain(each) for each in dangers_shape(met)]) from error

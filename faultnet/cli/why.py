@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from faultnet.advice.subject import Subject
     from faultnet.advice.why import Change, Move, Why
     from faultnet.cli.screen import Screen
-    from faultnet.cli.shape import Json
+    from faultnet.shapes.plain import Json
 
 RARE = 0.0005
 """Answers that are together rarer than this are passed over."""
@@ -61,8 +61,9 @@ def command(asked: Asked, cause: str | None, who: str, as_json: bool) -> int:
 
 
 def _shape(reasons: "Why", advice: "Advice | None") -> "Json":
-    from faultnet.cli import next as steps
-    from faultnet.cli.shape import conflict, dangers
+    from faultnet.shapes.plain import plain
+    from faultnet.shapes.steps import next_shape
+    from faultnet.shapes.warnings import conflict_shape, dangers_shape
 
     return {
         "system": reasons.system,
@@ -81,9 +82,9 @@ def _shape(reasons: "Why", advice: "Advice | None") -> "Json":
             }
             for change in reasons.changes
         ],
-        "dangers": dangers(reasons.dangers),
-        "conflict": conflict(reasons.conflict),
-        "next": steps.shape(advice) if advice else None,
+        "dangers": [plain(each) for each in dangers_shape(reasons.dangers)],
+        "conflict": [plain(each) for each in conflict_shape(reasons.conflict)],
+        "next": plain(next_shape(advice)) if advice else None,
     }
 
 

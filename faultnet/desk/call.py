@@ -28,12 +28,12 @@ from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import picked
 from faultnet.visit.trouble import ConflictError
-from faultnet.visit.turn import DONE, Line, Reply, Turn, lines
+from faultnet.visit.turn import BACK, DONE, Line, Reply, Turn, lines
 from faultnet.visit.visit import END, TELL, Due, Visit
 
 CALLER = "caller"
 HANG_UP = Reply("q", "hang up", view="stop")
-SHEET = Reply("f", "call sheet", view="sheet:0")
+SHEET = Reply("f", "call sheet", view="call-sheet:0")
 
 
 def solved(desk: Desk, at: Progress) -> Turn | None:
@@ -109,14 +109,14 @@ class Call(Visit):
     def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
         kind, _, name = what.partition(":")
-        if kind != "sheet":
+        if kind != "call-sheet":
             return super().typed(what, text)
         return sheet.typed(self.at, name, text)
 
     def _views(self, which: str) -> dict[str, Callable[[], Turn]]:
         return {
             **super()._views(which),
-            "sheet": lambda: sheet.sheet_turn(self.at, int(which)),
+            "call-sheet": lambda: sheet.sheet_turn(self.at, int(which)),
             "field": lambda: sheet.field_turn(self.at, which),
             "behind": lambda: self._read("Behind it", behind(outcome_of(self.talk, self.at))),
             "until": lambda: self._read("Tell them", until_then(outcome_of(self.talk, self.at))),
@@ -124,7 +124,7 @@ class Call(Visit):
 
     def _read(self, title: str, body: tuple[Line, ...]) -> Turn:
         turn = came_to(self.talk, self.at)
-        return replace(turn, kind="read", heading=title, lines=body, replies=(walking.BACK,))
+        return replace(turn, kind="read", heading=title, lines=body, replies=(BACK,))
 
     def _stages(self) -> Iterable[Due]:
         return (partial(stage, self.talk, self.at) for stage in STAGES)

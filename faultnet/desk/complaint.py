@@ -3,7 +3,7 @@
 from faultnet.cases.events import AnyEvent, Passed, Picked, Told
 from faultnet.desk.danger import ENOUGH
 from faultnet.visit.progress import Progress, wrong
-from faultnet.visit.search import Index
+from faultnet.visit.search import system_index
 from faultnet.visit.seen import by_use
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
@@ -23,9 +23,9 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the question for the caller's words, then the list of what they may mean."""
     if _STAGE in at.passed or ENOUGH in at.passed:
         return None
-    if WORDS not in at.sheet:
+    if WORDS not in at.call_sheet:
         line = Line("note", "Write it as they say it. Enter alone leaves it out.")
-        typed = Typed(f"sheet:{WORDS}", "Words:")
+        typed = Typed(f"call-sheet:{WORDS}", "Words:")
         return Turn("complaint", _HEADING, "What is wrong with the water?", (line,), typed=typed)
     return _meant(talk, at)
 
@@ -36,9 +36,11 @@ def _meant(talk: Talk, at: Progress) -> Turn:
     labels = {title_of(talk.subject, about): _event(talk, about) for about in _likely(talk, at)}
     replies = [*numbered(labels), Reply("t", "search for other words", view="search")]
     replies.append(Reply(ENTER, "that is all" if told else "none of these", Passed(_STAGE)))
-    heading = f"So far: {'; '.join(told)}" if told else f"“{at.sheet[WORDS]}”"
+    heading = f"So far: {'; '.join(told)}" if told else f"“{at.call_sheet[WORDS]}”"
     title = "Anything else?" if told else "Which is it? Ask back, then take all that fit."
-    return Turn("seen", heading if told or at.sheet[WORDS] else _HEADING, title, (), tuple(replies))
+    return Turn(
+        "seen", heading if told or at.call_sheet[WORDS] else _HEADING, title, (), tuple(replies)
+    )
 
 
 def complaints(talk: Talk, at: Progress) -> list[str]:
@@ -48,7 +50,7 @@ def complaints(talk: Talk, at: Progress) -> list[str]:
 
 def _likely(talk: Talk, at: Progress) -> list[str]:
     known = talk.subject.knowledge
-    found = Index(talk.subject).find(at.sheet[WORDS]) if at.sheet[WORDS] else []
+    found = system_index(talk.subject).find(at.call_sheet[WORDS]) if at.call_sheet[WORDS] else []
     kept = [f for f in found if not at.settled(f) and _by_phone(talk, at, f)]
     usual = [f for f in by_use(talk, at) if known.findings[f].ask_caller]
     left = [f for f in dict.fromkeys((*kept, *usual)) if f not in at.denied]

@@ -43,7 +43,7 @@ def asked(_talk: Talk, at: Progress) -> Turn | None:
 
 def reach(_talk: Talk, at: Progress) -> Turn | None:
     """Return the question whether the caller can get to the pump."""
-    if REACH in at.sheet or ENOUGH in at.passed:
+    if REACH in at.call_sheet or ENOUGH in at.passed:
         return None
     replies = (
         Reply("y", "yes, now", CallTold(REACH, "yes")),
@@ -56,9 +56,9 @@ def reach(_talk: Talk, at: Progress) -> Turn | None:
 
 def needs(at: Progress) -> tuple[str, ...]:
     """Return the needs that were told."""
-    return tuple(word for word in at.sheet.get(NEED, "").split(", ") if word in NEEDS)
+    return tuple(word for word in at.call_sheet.get(NEED, "").split(", ") if word in NEEDS)
 
 
 def at_the_pump(at: Progress) -> bool:
     """Whether the caller can get to the pump."""
-    return at.sheet.get(REACH) == "yes"
+    return at.call_sheet.get(REACH) == "yes"

@@ -110,7 +110,7 @@ def outcome_of(desk: Desk, at: Progress) -> Outcome:
 
     Raises ``ConflictError``, ``ImpossibleEvidenceError`` and ``TooLargeError``.
     """
-    key = f"outcome {msgspec.json.encode(at.sheet)!r} {sorted(by_phone.untried(desk, at))}"
+    key = f"outcome {msgspec.json.encode(at.call_sheet)!r} {sorted(by_phone.untried(desk, at))}"
     return desk.counsel.once(key, at.evidence, lambda: _outcome(desk, at))
 
 

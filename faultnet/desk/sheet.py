@@ -82,7 +82,7 @@ _KEYS = "".join(key for key in KEYS if key != "b")
 def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the next field that is asked before the outcome."""
     for field in FIELDS:
-        if field.asked and field.id not in at.sheet and _wanted(talk, at, field):
+        if field.asked and field.id not in at.call_sheet and _wanted(talk, at, field):
             return field_turn(at, field.id)
     return None
 
@@ -90,17 +90,17 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
 def field_turn(at: Progress, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for one field; ``unfit`` says what was wrong."""
     field = BY_ID[name]
-    before = at.sheet.get(name, "")
+    before = at.call_sheet.get(name, "")
     body = [Line("say", f"So far: {before}")] if before else []
     body += [Line("caution", unfit)] if unfit else []
     body.append(Line("note", f"Enter alone {'leaves it so' if before else 'leaves it open'}."))
-    typed = Typed(f"sheet:{name}", f"{field.title}:")
+    typed = Typed(f"call-sheet:{name}", f"{field.title}:")
     return Turn("field", "Call sheet", field.prompt, tuple(body), typed=typed)
 
 
 def typed(at: Progress, name: str, text: str) -> AnyEvent | Turn:
     """Return what a typed field leads to: an event, or the turn again where it is unfit."""
-    text = " ".join(text.split()) or at.sheet.get(name, "")
+    text = " ".join(text.split()) or at.call_sheet.get(name, "")
     if len(text) > LONGEST:
         return field_turn(at, name, f"{LONGEST} characters at most.")
     field = BY_ID[name]
@@ -116,7 +116,7 @@ def typed(at: Progress, name: str, text: str) -> AnyEvent | Turn:
 
 def number(at: Progress, name: str) -> float | None:
     """Return a field that is a number, in its unit; None where it is not known."""
-    text = at.sheet.get(name, "")
+    text = at.call_sheet.get(name, "")
     try:
         return quantity(text, BY_ID[name].unit) if text else None
     except UnfitNumberError:
@@ -130,14 +130,14 @@ def sheet_turn(at: Progress, start: int = 0) -> Turn:
         for key, field in zip(_KEYS, FIELDS[start:], strict=False)
     ]
     if len(replies) < len(FIELDS) - start:
-        replies.append(Reply("m", "more", view=f"sheet:{start + len(replies)}"))
+        replies.append(Reply("m", "more", view=f"call-sheet:{start + len(replies)}"))
     back = Reply(ENTER, "back to the call", view="back")
     return Turn("sheet", "Call sheet", "Which field?", (), (*replies, back))
 
 
 def told(at: Progress) -> dict[str, str]:
     """Return the fields that have been told, in order, as they are read."""
-    return {f.id: _said(at, f.id) for f in FIELDS if at.sheet.get(f.id)}
+    return {f.id: _said(at, f.id) for f in FIELDS if at.call_sheet.get(f.id)}
 
 
 def _filled(at: Progress, field: Field) -> str:
@@ -146,7 +146,7 @@ def _filled(at: Progress, field: Field) -> str:
 
 
 def _said(at: Progress, name: str) -> str:
-    text = at.sheet.get(name, "")
+    text = at.call_sheet.get(name, "")
     if name == NEED:
         return ", ".join(NEEDS.get(word, word) for word in text.split(", ") if word)
     return text

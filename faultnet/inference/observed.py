@@ -24,6 +24,8 @@ class Observed(msgspec.Struct, frozen=True):
 
     The likelihood of a finding covers its answers in order, then ``cannot`` when it
     has needs. ``redraws`` holds (finding, round): drawn anew from that round on.
+    ``made_safe`` are findings that were a danger in the open round: what shows them with
+    no cause at all is dealt with before anything is mended.
     """
 
     rounds: int = 1
@@ -32,6 +34,7 @@ class Observed(msgspec.Struct, frozen=True):
     mends: tuple[Mend, ...] = ()
     brought_in: tuple[BroughtIn, ...] = ()
     redraws: tuple[tuple[int, int], ...] = ()
+    made_safe: frozenset[int] = frozenset()
 
     @property
     def now(self) -> int:

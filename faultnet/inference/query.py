@@ -36,10 +36,11 @@ class Query:
     """Evidence on a network, ready to be swept.
 
     ``candidates`` are findings that rows may limit in the open round. Draws of the
-    findings in ``ending`` are to end for good in rows that mend something; only causes
-    in ``late`` can be mended. Without ``counting``, what is taken as known about the
-    number of causes is left out, and with it every cause that the evidence and the
-    rows say nothing about.
+    findings in ``ending`` are to end for good in rows that mend something: no cause that
+    is left shows them, nor does their leak, unless they are made safe. Only causes in
+    ``late`` can be mended. Without ``counting``, what is taken as known about the number
+    of causes is left out, and with it every cause that the evidence and the rows say
+    nothing about.
     """
 
     def __init__(
@@ -72,8 +73,9 @@ class Query:
         maker = LeafMaker(network, self.draws, Timeline(observed), setting)
         for index, masks in maker.masks().items():
             self.draws[index].close_states(masks)
+        silent = {i for i in ending_draws if self.draws[i].finding not in observed.made_safe}
         self.gates = [
-            build_gate(network, self.draws, i, self.known, i in ending_draws)
+            build_gate(network, self.draws, i, self.known, i in silent)
             for i in range(len(self.draws))
         ]
         self._apply_settled()
@@ -164,11 +166,12 @@ class Query:
         none = np.zeros((0, self.tally.cap + 1))
         return np.asarray(np.concatenate([none, *parts]) * self.constant)
 
-    def refuse(self, cells: int) -> None:
-        """Raise ``TooLargeError`` when a computation would need too many cells."""
-        if cells > CELL_LIMIT:
+    def refuse(self, cells: int, limit: int | None = None) -> None:
+        """Raise ``TooLargeError`` when a computation would need more cells than a limit."""
+        limit = CELL_LIMIT if limit is None else limit
+        if cells > limit:
             dear = [self.network.findings[d.finding].id for d in self.draws if d.tracked]
-            raise TooLargeError(cells, CELL_LIMIT, dear)
+            raise TooLargeError(cells, limit, dear)
 
     def _plan(self) -> Plan:
         planner = Planner(self._sizes(widest=True), len(self.network.roots))

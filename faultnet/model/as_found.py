@@ -7,7 +7,7 @@ from faultnet.model.origin import Origin
 
 
 class Shown(msgspec.Struct, frozen=True):
-    """One way it can be found; ``says`` maps findings to the answers it amounts to."""
+    """One way it can be found; ``says`` maps findings and layout to what it amounts to."""
 
     id: str
     title: str

@@ -74,6 +74,11 @@ class Finding(msgspec.Struct, frozen=True):
     when: Condition = ()
     fitful: bool = False
 
+    @property
+    def has_sources(self) -> bool:
+        """Whether anything but its leak can bring it about."""
+        return bool(self.links or self.follows)
+
 
 class Network(msgspec.Struct, frozen=True):
     """Everything an engine needs; findings stand after all findings they depend on.

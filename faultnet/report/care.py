@@ -1,9 +1,22 @@
 """Drinking water, safety, what to watch and what is due: the second half of a report."""
 
+from typing import get_args
+
 from faultnet.cases import events as e
+from faultnet.cases.entry import Entry
+from faultnet.cases.events import (
+    Disinfected,
+    Licence,
+    NextDue,
+    Role,
+    SafetyFinding,
+    Signed,
+    Watch,
+)
 from faultnet.report.course import Course
 from faultnet.report.document import Block, Bullets, Paragraph, Section, Table
 from faultnet.report.words import NOT_TAKEN, Audience, said, titles
+from faultnet.visit.sheet.line import DECLINED, contact_said
 from faultnet.visit.told import title_of
 
 FULL = (
@@ -40,6 +53,13 @@ DANGERS = {
 """How a danger stands."""
 
 
+DISINFECTED = ("Product", "Dose", "Time", "Date (UTC)", "Sample, result")
+"""The head of what was disinfected."""
+
+SIGNED = ("Who", "Name", "Time", "Signature")
+"""The head of who signed."""
+
+
 def drinking_water(course: Course) -> Section:
     """Return what the work calls for before the water is drunk again."""
     blocks: list[Block] = []
@@ -48,16 +68,24 @@ def drinking_water(course: Course) -> Section:
         if called:
             which = titles(course, tuple(dict.fromkeys(called)))
             blocks.append(Paragraph(f"The work done: {which}. {text}", warning=size == "full"))
-    if blocks:
+    written = tuple(_disinfected(line, entry) for line, entry in course.written(Disinfected))
+    if blocks and not written:
         blocks.append(Paragraph("Not taken down in the case; to be filled in by hand:"))
-        head = ("Product", "Dose", "From, to", "Sample, result")
-        blocks.append(Table(head, (("",) * len(head),)))
+        written = (("",) * len(DISINFECTED),)
+    if written:
+        blocks.append(Table(DISINFECTED, written))
     elif course.done:
         text = "The work that was done does not call for disinfection."
         blocks.append(Paragraph(text))
     else:
         blocks.append(Paragraph("No work was done that calls for disinfection."))
     return Section("Disinfection and drinking water", tuple(blocks))
+
+
+def _disinfected(line: Disinfected, entry: Entry) -> tuple[str, ...]:
+    time = contact_said(line.minutes)
+    sample = "taken; result:" if line.sampled else ""
+    return (line.product, line.dose, time, entry.at[:10], sample)
 
 
 def safety(course: Course) -> Section:
@@ -74,6 +102,9 @@ def safety(course: Course) -> Section:
         if known[seen.cause].audit and seen.cause not in mended:
             text = f"{known[seen.cause].title}: seen, and not noted as mended."
             blocks.append(Paragraph(text, warning=True))
+    for line, _ in course.written(SafetyFinding):
+        end = f". {DECLINED[:1].upper()}{DECLINED[1:]}." if line.declined else "."
+        blocks.append(Paragraph(f"Found unsafe: {line.text.rstrip('.')}{end}", warning=True))
     left = tuple(s for s in course.case.evidence.set_ups if not s.startswith("called:"))
     if left:
         blocks.append(Paragraph("Still so at the site, as far as was noted:"))
@@ -108,6 +139,9 @@ def watch(course: Course, audience: Audience) -> Section:
     )
     if chains:
         blocks += [Paragraph("What can have followed from the fault:"), Bullets(chains)]
+    noted = tuple(line.text for line, _ in course.written(Watch))
+    if noted:
+        blocks += [Paragraph("The technician asks you to watch:"), Bullets(noted)]
     if not blocks:
         blocks.append(Paragraph("Nothing was noted to watch for."))
     return Section("What to watch", tuple(blocks))
@@ -122,13 +156,30 @@ def due(course: Course) -> Section:
     if last and last.proof in {"later", "no"} and last.repair.proof:
         told.append(f"Proof to be taken: {last.repair.proof}")
     if any(done.repair.disinfect == "full" for done in course.done):
-        told.append("A water sample, before the water is drunk.")
-    told.append("Date of the next visit: none was set.")
-    return Section("Next due", (Bullets(tuple(told)),))
+        sampled = any(line.sampled for line, _ in course.written(Disinfected))
+        what = "The result of the water sample" if sampled else "A water sample"
+        told.append(f"{what}, before the water is drunk.")
+    days = sorted((line.date, line.text) for line, _ in course.written(NextDue))
+    rows = tuple((text, str(day)) for day, text in days) or (("Next visit", ""),)
+    blocks: tuple[Block, ...] = (Bullets(tuple(told)),) if told else ()
+    return Section("Next due", (*blocks, Table(("What", "Date"), rows)))
 
 
-def by_hand() -> Section:
-    """Return what the case does not hold and a paper needs."""
-    rows = tuple((name, "") for name in ("Technician", "Licence number", "Signature, date"))
-    note = Paragraph(f"{NOT_TAKEN} To be filled in by hand:")
-    return Section("Signed", (note, Table(("What", "By hand"), rows)))
+def signed(course: Course) -> Section:
+    """Return licence and names as they were typed, with room for the pen."""
+    licences = ", ".join(line.licence for line, _ in course.written(Licence))
+    names = course.written(Signed)
+    rows: list[tuple[str, ...]] = []
+    for role in get_args(Role):
+        told = [(line.name, _moment(entry.at)) for line, entry in names if line.role == role]
+        rows += [(role.capitalize(), *each, "") for each in told or [("", "")]]
+    typed = "Typed in, with the time. What is empty is filled in by hand."
+    note = Paragraph(typed if licences or names else f"{NOT_TAKEN} To be filled in by hand:")
+    licence: Block = Paragraph(f"Licence number: {licences}")
+    if not licences:
+        licence = Table(("Licence number",), (("",),))
+    return Section("Signed", (note, licence, Table(SIGNED, tuple(rows))))
+
+
+def _moment(at: str) -> str:
+    return f"{at[:10]} {at[11:16]} (UTC)"

@@ -1,6 +1,7 @@
 """The course of a case as a report needs it: what was done, what was seen, what was dangerous."""
 
 from functools import cached_property
+from typing import TypeVar
 
 import msgspec
 
@@ -10,11 +11,14 @@ from faultnet.cases import events as e
 from faultnet.cases.case import Case
 from faultnet.cases.entry import Entry
 from faultnet.cases.site import Site
+from faultnet.cases.written import sheet_of
 from faultnet.model.check import Check
 from faultnet.model.evidence import Answer
 from faultnet.model.finding import Danger, Finding
 from faultnet.model.repair import Repair
 from faultnet.visit.progress import wrong
+
+T = TypeVar("T")
 
 
 class Done(msgspec.Struct, frozen=True):
@@ -78,6 +82,14 @@ class Course(msgspec.Struct, frozen=True, dict=True):
     def wrong(self, answer: Answer) -> bool:
         """Whether an answer says that something is wrong."""
         return wrong(self.finding(answer.finding), answer.answer)
+
+    def written(self, kind: type[T]) -> list[tuple[T, Entry]]:
+        """Return the lines of one kind that stand on the closing sheet, with their entries."""
+        return [
+            (each.entry.event, each.entry)
+            for each in sheet_of(self.case)
+            if isinstance(each.entry.event, kind)
+        ]
 
     @cached_property
     def done(self) -> tuple[Done, ...]:

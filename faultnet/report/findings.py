@@ -1,9 +1,11 @@
 """What was told, found and measured, and what became of it: the first half of a report."""
 
 from faultnet.cases import events as e
+from faultnet.cases.events import Fitted
 from faultnet.report.course import Course, Done
 from faultnet.report.document import Block, Bullets, Paragraph, Section, Table
 from faultnet.report.words import NOT_TAKEN, Audience, name_of, numbers, said, state
+from faultnet.visit.sheet.line import part_said
 from faultnet.visit.told import answer_said, title_of
 
 MOST_CAUSES = 6
@@ -101,7 +103,8 @@ def cause(course: Course) -> Section:
 def work(course: Course, audience: Audience) -> Section:
     """Return the work that was done, with the parts it takes."""
     if not course.done:
-        return Section("Work and parts", (Paragraph("No repair was done."),))
+        nothing = Paragraph("No repair was done.")
+        return Section("Work and parts", (nothing, *_fitted(course)))
     rows = tuple(
         (
             each.at[:10],
@@ -113,7 +116,7 @@ def work(course: Course, audience: Audience) -> Section:
     )
     head = ("Date (UTC)", "Work", "Parts this work takes", "Outcome")
     blocks: list[Block] = [Table(head, rows)]
-    blocks.append(Paragraph(f"Make and serial numbers of parts fitted: {NOT_TAKEN.lower()}"))
+    blocks += _fitted(course)
     if audience == "office":
         steps = tuple(
             f"{title_of(course.subject, event.step)} [{name_of(each.entry.author)}]"
@@ -124,15 +127,30 @@ def work(course: Course, audience: Audience) -> Section:
     return Section("Work and parts", tuple(blocks))
 
 
+def _fitted(course: Course) -> list[Block]:
+    """Return the parts that were fitted; for those not written down, a line for the pen."""
+    fitted = [line for line, _ in course.written(Fitted)]
+    rows = tuple((part_said(line), str(line.number), line.serial) for line in fitted)
+    head = ("Part fitted", "Number", "Serial number")
+    if rows:
+        return [Table(head, rows)]
+    if not any(each.repair.parts for each in course.done):
+        return []
+    note = Paragraph("Parts fitted were not taken down; to be filled in by hand:")
+    return [note, Table(head, (("", "", ""),))]
+
+
 def before_and_after(course: Course, audience: Audience) -> Section:
-    """Return what was measured or answered both before and after a repair."""
+    """Return what was measured, or told as wrong, both before and after a repair."""
     rounds = course.case.evidence.rounds
     rows: dict[str, dict[int, str]] = {}
+    fine = {a.finding for r in rounds for a in r.answers}
+    fine -= {a.finding for r in rounds for a in r.answers if course.wrong(a)}
     for number, round_ in enumerate(rounds):
         for taken in round_.taken:
             title = title_of(course.subject, taken.reading)
             rows.setdefault(title, {})[number] = numbers(course, taken)
-        for answer in round_.answers:
+        for answer in (a for a in round_.answers if a.finding not in fine):
             finding = course.finding(answer.finding)
             asked = audience == "customer" and finding.ask_caller
             told = answer_said(course.subject, finding.id, answer.answer)
@@ -143,7 +161,7 @@ def before_and_after(course: Course, audience: Audience) -> Section:
         if len(by) > 1 and course.done and min(by) <= course.done[-1].round < max(by)
     )
     if not twice:
-        text = "Nothing was taken both before and after the work."
+        text = "Nothing was measured or told as wrong both before and after the work."
         return Section("Before and after", (Paragraph(text),))
     return Section("Before and after", (Table(("What", "Before", "After"), twice),))
 

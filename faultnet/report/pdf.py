@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from fpdf import FPDF
-from fpdf.enums import TableBordersLayout
+from fpdf.enums import MethodReturnValue, TableBordersLayout
 from fpdf.fonts import FontFace, TTFFont
 from fpdf.util import Padding
 
@@ -103,16 +103,26 @@ def _block(pages: _Paper, block: Block, fit: Callable[[str], str]) -> None:
 
 def _text(pages: _Paper, text: str, *, warning: bool = False) -> None:
     pages.set_font(_FAMILY, "B" if warning else "", _SIZE)
-    pages.multi_cell(
-        0,
-        _LINE,
-        text,
-        align="L",
-        border=1 if warning else 0,
-        padding=Padding(1.5, 1.5, 1.5, 1.5) if warning else 0,
-        new_x="LMARGIN",
-        new_y="NEXT",
-    )
+
+    def cell(*, measure: bool) -> float:
+        high = pages.multi_cell(
+            0,
+            _LINE,
+            text,
+            align="L",
+            border=1 if warning else 0,
+            padding=Padding(1.5, 1.5, 1.5, 1.5) if warning else 0,
+            new_x="LMARGIN",
+            new_y="NEXT",
+            dry_run=measure,
+            output=MethodReturnValue.HEIGHT,
+        )
+        assert isinstance(high, float)
+        return high
+
+    if warning and pages.will_page_break(cell(measure=True)):
+        pages.add_page()
+    cell(measure=False)
 
 
 def _facts(pages: _Paper, facts: tuple[tuple[str, str], ...], fit: Callable[[str], str]) -> None:

@@ -13,7 +13,7 @@ from faultnet.cases.order import order_of
 from faultnet.inference.engine import TooLargeError
 from faultnet.report.course import Course
 from faultnet.report.document import Block, Paragraph, Section, Table
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 
 SHOWN = 4
 """Causes shown of each ranking."""

@@ -11,6 +11,8 @@ from faultnet.report.course import Course
 from faultnet.report.document import Block, Bullets, Document, Paragraph, Section
 from faultnet.report.rankings import rankings
 from faultnet.report.words import Audience, name_of
+from faultnet.visit.early import ended_early
+from faultnet.visit.said import said
 from faultnet.visit.told import HOW, answer_said, title_of
 
 
@@ -40,7 +42,7 @@ def service_report(
         care.watch(course, audience),
         care.due(course),
         *(_office(course, entries) if audience == "office" else ()),
-        care.by_hand(),
+        care.signed(course),
     ]
     title = "Service report" if audience == "customer" else "Service report, office copy"
     kept = tuple(section for section in sections if section)
@@ -97,6 +99,12 @@ def _office(course: Course, entries: tuple[Entry, ...]) -> list[Section]:
     )
     if differing:
         found.append(Section("Told differently", (Bullets(differing),)))
+    early = tuple(
+        f"{said(course.subject, entry.event)} [{name_of(entry.author)}, {entry.at[:10]}]"
+        for entry in ended_early(course.case)
+    )
+    if early:
+        found.append(Section("Procedures that ended early", (Bullets(early),)))
     notes = tuple(
         f"{_note(course, event)} [{name_of(each.entry.author)}, {each.entry.at[:10]}]"
         for each in course.case.entries

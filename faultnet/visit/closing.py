@@ -1,12 +1,13 @@
 """The end of a visit: how it ends, the site left safe, and what was found and done."""
 
 from faultnet.cases.events import ENDS, Ended, Ending
+from faultnet.visit import chain
 from faultnet.visit.progress import Progress
 from faultnet.visit.retry import proved
 from faultnet.visit.set_ups import undo_order
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import HOW, title_of
-from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, numbered
+from faultnet.visit.turn import BACK, DONE, ENTER, Line, Reply, Turn, lines, numbered
 from faultnet.visit.walking import procedure_of
 
 LEAVE = (
@@ -25,13 +26,19 @@ PROVED = ("mended", "mended-proof-open")
 def ways() -> Turn:
     """Return the ways to end a visit before a repair has been proved."""
     replies = numbered({HOW[how]: Ending(how) for how in ENDS if how not in PROVED})
-    back = Reply(ENTER, "back", view="back")
+    back = BACK
     return Turn("ways", "End the visit", "How does it end?", (), (*replies, back))
+
+
+def settled(talk: Talk, at: Progress) -> str:
+    """Return how the visit ends, once that is settled; nothing before."""
+    mended = proved(talk, at) and not at.step and chain.asked(talk, at) is None
+    return at.ending or (_mended(at) if mended else "")
 
 
 def leaving(talk: Talk, at: Progress) -> Turn | None:
     """Return what is seen to before leaving, once the end is settled."""
-    how = at.ending or (_mended(at) if proved(talk, at) else "")
+    how = settled(talk, at)
     if not how:
         return None
     order = undo_order(talk.subject.knowledge, at.made)

@@ -52,12 +52,8 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the questions about dangers: all in one list, or one at a time."""
     if "dangers" in at.passed:
         return None
-    told = {
-        answer.finding
-        for round_ in at.evidence.rounds
-        for answer in round_.answers
-        if at.speaker in {"caller", answer.speaker}
-    }
+    said = [answer for round_ in at.evidence.rounds for answer in round_.answers]
+    told = {a.finding for a in said if a.speaker in {at.speaker, "technician"}}
     known = told | at.unknown | (at.denied if at.speaker == "caller" else set())
     left = [f for f in _full_stops(talk, at) if f not in known]
     if not left:

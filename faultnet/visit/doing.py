@@ -3,13 +3,16 @@
 from msgspec.structs import replace
 
 from faultnet.advice.site import Prices, State, Transition
-from faultnet.cases.events import SetUpMade, SetUpUndone, StepSkipped
+from faultnet.cases.events import SetUpMade, SetUpUndone
+from faultnet.visit.consent import instead, larger
+from faultnet.visit.not_now import skip
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
-from faultnet.visit.steps import duration, finish, first_of, skip, work_of
+from faultnet.visit.steps import duration, finish, first_of, work_of
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
 from faultnet.visit.turn import DONE, Line, Reply, Turn, lines
+from faultnet.visit.waiting import meanwhile
 
 
 def current(talk: Talk, at: Progress) -> Turn | None:
@@ -56,11 +59,15 @@ def _do(talk: Talk, at: Progress) -> Turn | None:
     work = work_of(talk, at.step)
     if work is None:
         return None
-    repair = at.step in talk.subject.knowledge.repairs
-    body = (*lines("caution", work.cautions), *lines("do", work.steps))
-    replies = (*finish(at.step, repair=repair), skip(at.step))
+    repair = talk.subject.knowledge.repairs.get(at.step)
+    wait, aside = meanwhile(talk, at, work)
+    body = (*lines("caution", work.cautions), *lines("do", work.steps), *wait)
+    replies = (*finish(at.step, repair=repair is not None, instead_of=at.instead_of), *aside)
+    if repair:
+        body = (*body, *instead(talk, at, repair))
+        replies = (*replies, *larger(repair, at))
     heading = "Is the repair done?" if repair else "Now"
-    return Turn("do", heading, title_of(talk.subject, at.step), body, replies)
+    return Turn("do", heading, title_of(talk.subject, at.step), body, (*replies, skip(at.step)))
 
 
 def _next_question(talk: Talk, at: Progress) -> Turn | None:
@@ -76,7 +83,7 @@ def _next_question(talk: Talk, at: Progress) -> Turn | None:
         return None
     more = f", {len(left)} to go" if len(left) > 1 else ""
     turn = question(talk, at, left[0], f"{title_of(talk.subject, at.step)}{more}")
-    leave = Reply("s", "not now: leave this step", StepSkipped(at.step))
+    leave = skip(at.step, "not now: leave this step")
     return replace(turn, replies=(*turn.replies, leave))
 
 

@@ -29,11 +29,11 @@ def mended_by(talk: Talk, evidence: Evidence, number: int, repair: str) -> list[
 
 
 def neighbours(talk: Talk, cause: str) -> list[str]:
-    """Return the titles of causes one link back and one link forward in the authored chains."""
+    """Return the causes one link back and one link forward in the authored chains."""
     known = talk.subject.knowledge.causes
     back = [c for c in talk.subject.causes if c in known and _leads(talk, c, cause)]
     forward = [link.cause for link in known[cause].leads_to if link.cause in talk.subject.causes]
-    return [known[c].title for c in dict.fromkeys((*back, *forward))]
+    return list(dict.fromkeys((*back, *forward)))
 
 
 def _leads(talk: Talk, cause: str, to: str) -> bool:

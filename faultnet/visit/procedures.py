@@ -5,8 +5,8 @@ from faultnet.model.procedure import Procedure, Step
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import KEYS, Line, Reply, Turn, lines
-from faultnet.visit.walking import BACK, limits
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, lines
+from faultnet.visit.walking import limits
 
 
 def read(talk: Talk, at: Progress, name: str) -> Turn:
@@ -18,9 +18,8 @@ def read(talk: Talk, at: Progress, name: str) -> Turn:
         procedure = talk.subject.knowledge.procedures[name]
         walk = Reply("w", "walk it, one step at a time", ProcedureBegun(name))
         return Turn("how", "How to", procedure.title, _body(procedure), (walk, BACK))
-    work = work_of(talk, at.step or at.shown or at.repair)
     known = talk.subject.knowledge.procedures
-    named = work.procedures if work else ()
+    named = _named(talk, at)
     procedures = [known[each] for each in dict.fromkeys((*named, *known))]
     replies = [
         Reply(key, each.title, view=f"how:{each.id}")
@@ -28,6 +27,16 @@ def read(talk: Talk, at: Progress, name: str) -> Turn:
     ]
     title = "Which one?" if replies else "No procedures are written down here."
     return Turn("how", "How to", title, (), (*replies, BACK))
+
+
+def _named(talk: Talk, at: Progress) -> tuple[str, ...]:
+    """The procedures of the step at hand, those of its set-ups before its own."""
+    work = work_of(talk, at.step or at.shown or at.repair)
+    if work is None:
+        return ()
+    set_ups = talk.subject.knowledge.set_ups
+    of_set_ups = (p for s, on in work.set_ups.items() if on for p in set_ups[s].procedures)
+    return (*of_set_ups, *work.procedures) if at.step else (*work.procedures, *of_set_ups)
 
 
 def _body(procedure: Procedure) -> tuple[Line, ...]:

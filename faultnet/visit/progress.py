@@ -3,6 +3,7 @@
 import msgspec
 
 from faultnet.cases.case import Case
+from faultnet.cases.events import Suspected, Tried
 from faultnet.model.evidence import Evidence, Round
 from faultnet.model.finding import CANNOT, Finding
 
@@ -12,7 +13,7 @@ class Walk(msgspec.Struct, frozen=True):
 
     ``step`` counts from 0; ``timer`` is when its minutes began (UTC, as in an entry);
     ``read`` maps readings to the parts taken so far; ``stopped`` says that the stop
-    condition of the step came true.
+    condition of the step came true. ``tries`` counts how often each step was come to.
     """
 
     procedure: str = ""
@@ -20,6 +21,7 @@ class Walk(msgspec.Struct, frozen=True):
     timer: str = ""
     read: dict[str, dict[str, float]] = {}
     stopped: bool = False
+    tries: dict[int, int] = {}
 
 
 class Progress(msgspec.Struct, frozen=True):
@@ -28,11 +30,15 @@ class Progress(msgspec.Struct, frozen=True):
     ``complaints`` are findings told as wrong outside of any step: a repair has to end
     them. ``doing`` says that the step has been done and its questions are being asked.
     ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
-    work in the open round, ``denied`` those that were said not to be there. ``picked``,
-    ``step``, ``doing`` and ``walk`` are the author's own; all else is common to everybody at
-    work on the case. ``sheet`` is the call sheet as far as it was told; ``walks`` are the
-    procedures that were begun, and ``walk_open`` is the last of them until it was said what
-    came of it.
+    work in the open round, ``denied`` those that were said not to be there. ``instead_of`` is
+    the smaller repair that the step is done instead of. ``tried`` is what was tried before
+    anybody came, ``found_as`` the looks on arrival that are over. ``refused`` steps stay put
+    off after a repair; ``agreed`` are those that the customer agreed to. With ``own_view`` a
+    ``suspect`` is named in each round before any ranking is shown. ``confirmed`` are rounds of
+    which it was asked what had been wrong. ``call_sheet`` is what was told on the phone, by
+    field; ``walks`` are the procedures that were begun, ``walk_open`` the last of them until it
+    was said what came of it. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own;
+    all else is common to everybody at work on the case.
     """
 
     case: Case = Case("")
@@ -55,9 +61,17 @@ class Progress(msgspec.Struct, frozen=True):
     shown: str = ""
     met: frozenset[str] = frozenset()
     denied: frozenset[str] = frozenset()
-    sheet: dict[str, str] = {}
+    call_sheet: dict[str, str] = {}
     walks: tuple[str, ...] = ()
     walk_open: str = ""
+    instead_of: str = ""
+    tried: tuple[Tried, ...] = ()
+    found_as: frozenset[str] = frozenset()
+    refused: tuple[str, ...] = ()
+    agreed: frozenset[str] = frozenset()
+    own_view: bool = False
+    suspect: Suspected | None = None
+    confirmed: frozenset[int] = frozenset()
 
     @property
     def evidence(self) -> Evidence:

@@ -12,15 +12,14 @@ from faultnet.reckon.units import UnfitNumberError, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import KEYS, Line, Reply, Turn, Typed
-
-BACK = Reply("b", "back", view="back")
+from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, Typed
 
 
 def readings_about(talk: Talk, about: str) -> tuple[Reading, ...]:
-    """Return the readings that speak about a finding."""
-    known = talk.subject.knowledge.readings.values()
-    return tuple(reading for reading in known if about in reading.findings)
+    """Return the readings that speak about a finding; without one, all that can be taken here."""
+    here = talk.subject.findings.keys()
+    known = (r for r in talk.subject.knowledge.readings.values() if here >= set(r.findings))
+    return tuple(reading for reading in known if not about or about in reading.findings)
 
 
 def choice(talk: Talk, about: str) -> Turn:
@@ -29,7 +28,8 @@ def choice(talk: Talk, about: str) -> Turn:
         Reply(key, each.title, view=f"reading:{each.id}")
         for key, each in zip(KEYS, readings_about(talk, about), strict=False)
     )
-    return Turn("readings", "Measured", title_of(talk.subject, about), (), (*offered, BACK))
+    title = title_of(talk.subject, about) if about else "Which reading was taken?"
+    return Turn("readings", "Measured", title, (), (*offered, BACK))
 
 
 def reading_turn(talk: Talk, at: Progress, name: str, unfit: str = "") -> Turn:

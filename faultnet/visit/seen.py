@@ -2,7 +2,7 @@
 
 from faultnet.cases.events import AnyEvent, Passed, Picked
 from faultnet.visit.progress import Progress, wrong
-from faultnet.visit.search import Index
+from faultnet.visit.search import system_index
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
 from faultnet.visit.turn import Line, Reply, Turn, Typed, numbered
@@ -28,7 +28,7 @@ def listed(talk: Talk, at: Progress, start: int) -> Turn:
         talk.finding(f).title: Picked(f) for f in order[start : start + SHOWN]
     }
     told = [title_of(talk.subject, f) for f in at.complaints if _told_wrong(talk, at, f)]
-    replies = [*numbered(labels), Reply("t", "tell it in your own words", view="search")]
+    replies = list(numbered(labels))
     if len(order) > SHOWN:
         after = start + SHOWN if start + SHOWN < len(order) else 0
         replies.append(Reply("m", "more", view=f"seen:{after}"))
@@ -83,7 +83,7 @@ def search_turn() -> Turn:
 
 def found_turn(talk: Talk, at: Progress, words: str) -> Turn:
     """Return what was found for typed words."""
-    found = Index(talk.subject).find(words)
+    found = system_index(talk.subject).find(words)
     kept = [f for f in found if f not in talk.subject.findings or talk.askable(at, f)][:SHOWN]
     again = (Reply("t", "other words", view="search"), Reply("", "back", view="back"))
     if not kept:

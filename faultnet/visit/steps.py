@@ -8,12 +8,15 @@ from faultnet.cases.events import (
     RepairDone,
     StepBegun,
     StepDone,
-    StepSkipped,
 )
 from faultnet.model.check import Work
+from faultnet.visit.consent import dear
+from faultnet.visit.not_now import skip
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
+from faultnet.visit.tried import remark
 from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, plain
+from faultnet.visit.waiting import meanwhile
 
 SPECIALIST = "specialist"
 """The step that hands over."""
@@ -30,14 +33,22 @@ def upcoming(talk: Talk, at: Progress) -> Turn:
         Line("say", duration(step.minutes, step.waiting, _setting(step))),
         *(lines("say", (step.reason,)) if step.reason else ()),
     ]
+    work = work_of(talk, step.id)
     body += _needs(talk, step.id)
+    body += remark(talk, at, step.id)
     body += lines("caution", step.cautions)
     if step.setups:
         first = [first_of(each) for each in step.setups]
         body += [Line("say", "First:"), *lines("item", tuple(first))]
     else:
         body += lines("do", step.do)
-    return Turn("step", heading, step.title, tuple(body), (*_begin(step), skip(step.id)))
+    aside: tuple[Reply, ...] = ()
+    if work and not step.setups:
+        wait, aside = meanwhile(talk, at, work)
+        body += wait
+    return Turn(
+        "step", heading, step.title, tuple(body), (*_begin(talk, at, step), *aside, skip(step.id))
+    )
 
 
 def best(talk: Talk, at: Progress) -> tuple[Step, Advice, bool]:
@@ -115,27 +126,23 @@ def _needs(talk: Talk, step: str) -> list[Line]:
     return list(lines("say", tuple(told)))
 
 
-def _begin(step: Step) -> tuple[Reply, ...]:
+def _begin(talk: Talk, at: Progress, step: Step) -> tuple[Reply, ...]:
     if step.kind == SPECIALIST:
         return (Reply(ENTER, "hand over", Ending("referred")),)
-    if step.setups:
+    repair = talk.subject.knowledge.repairs.get(step.id)
+    if step.setups or (repair and (repair.or_replace or dear(talk, at, repair))):
         return (Reply(ENTER, "start", StepBegun(step.id)),)
-    return finish(step.id, repair=step.kind == "repair")
+    return finish(step.id, repair=repair is not None)
 
 
-def finish(step: str, *, repair: bool) -> tuple[Reply, ...]:
+def finish(step: str, *, repair: bool, instead_of: str = "") -> tuple[Reply, ...]:
     """Return how it is said that a step is done."""
     if not repair:
         return (Reply(DONE, "done: ask me what it showed", StepDone(step)),)
     return (
-        Reply("y", "yes, the repair is done", RepairDone(step)),
+        Reply("y", "yes, the repair is done", RepairDone(step, instead_of)),
         Reply("h", "how to", view="how"),
     )
-
-
-def skip(step: str) -> Reply:
-    """Return how a step is put off."""
-    return Reply("s", "not now: show the next best", StepSkipped(step))
 
 
 def work_of(talk: Talk, step: str) -> Work | None:

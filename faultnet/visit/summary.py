@@ -2,10 +2,14 @@
 
 from collections.abc import Mapping
 
+from faultnet.cases.written import sheet_of
 from faultnet.model.evidence import Evidence, Round
+from faultnet.visit.early import ended_early
 from faultnet.visit.figures import numbers_said
 from faultnet.visit.mended import mended_by
 from faultnet.visit.progress import Progress, wrong
+from faultnet.visit.said import said
+from faultnet.visit.sheet.line import line_said
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.turn import Line
@@ -23,10 +27,19 @@ def summary(talk: Talk, at: Progress) -> tuple[Line, ...]:
             stayed = "; the trouble stayed" if _wrong_after(talk, at.evidence, number) else ""
             lines.append(Line("item", f"Done: {title_of(talk.subject, repair)}{stayed}"))
             lines += _likeliest(talk, at.evidence, number, repair)
+    lines += _stopped(talk, at)
+    written = [Line("item", line_said(each.entry.event)) for each in sheet_of(at.case)]
+    lines += [Line("say", "On the sheet:"), *written] if written else []
     if at.ended == "mended-proof-open" and at.repair:
         proof = talk.subject.knowledge.repairs[at.repair].proof
         lines.append(Line("caution", f"Still to be proved: {proof}"))
     return tuple(lines)
+
+
+def _stopped(talk: Talk, at: Progress) -> list[Line]:
+    """Return the procedures that were stopped or left, with the step and the reason."""
+    told = [Line("item", said(talk.subject, entry.event)) for entry in ended_early(at.case)]
+    return [Line("say", "Procedures that ended early:"), *told] if told else []
 
 
 def _installation(talk: Talk, evidence: Evidence) -> list[Line]:

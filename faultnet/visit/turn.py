@@ -37,6 +37,10 @@ class Reply(msgspec.Struct, frozen=True):
     view: str = ""
 
 
+BACK = Reply(ENTER, "back", view="back")
+"""How one goes back from something that was only looked at."""
+
+
 class Typed(msgspec.Struct, frozen=True):
     """Text is wanted; ``what`` goes back with it."""
 

@@ -1,7 +1,8 @@
 """A visit: its events, the turn that is due, and what each reply leads to."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from functools import cached_property, partial
 from typing import Self
 
@@ -17,30 +18,45 @@ from faultnet.cases.events import (
     MadeSafe,
     Opened,
     Paused,
+    Suspected,
+    Told,
+    Tried,
     Undone,
 )
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.knowledge import Knowledge
 from faultnet.visit import (
+    as_found,
+    chain,
     closing,
+    consent,
     dangers,
     differing,
     doing,
+    handed_over,
     layouts,
+    look_back,
+    not_now,
+    own_view,
     procedures,
     readings,
     retry,
     seen,
     steps,
+    take_along,
+    tried,
     walking,
+    what_was_wrong,
 )
 from faultnet.visit.counsel import Counsel
 from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import picked
+from faultnet.visit.sheet import filling
+from faultnet.visit.sheet.page import Page
 from faultnet.visit.talk import Talk
 from faultnet.visit.trouble import ConflictError, conflict_turn, too_large_turn
-from faultnet.visit.turn import Reply, Turn, numbered
+from faultnet.visit.turn import KEYS, Reply, Turn
 from faultnet.visit.whys import why
 
 Due = Callable[[], Turn | None]
@@ -50,20 +66,29 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
     dangers.stopped,
+    handed_over.asked,
     dangers.asked,
+    filling.asked,
     closing.leaving,
     picked,
     differing.asked,
     walking.current,
+    as_found.asked,
     layouts.asked,
-    retry.asked,
-    seen.asked,
+    what_was_wrong.asked,
+    consent.asked,
     doing.current,
+    retry.asked,
+    chain.asked,
+    seen.asked,
+    take_along.asked,
+    own_view.asked,
     steps.upcoming,
 )
 """What comes first is due first."""
 
 TELL = Reply("t", "tell more", view="search")
+BEFORE = Reply("b", "before", view="before")
 WHY = Reply("w", "why", view="why")
 PAUSE = Reply("p", "pause", Paused())
 HOW = Reply("h", "how to", view="how")
@@ -129,12 +154,26 @@ class Visit:
     def view(self, name: str) -> Turn:
         """Return something to look at; it changes nothing. ``back`` is the turn that is due."""
         what, _, which = name.partition(":")
+        if what == "change":
+            return self._guarded(lambda: self._change(which))
         views = self._views(which)
         return self._guarded(views[what]) if what in views else self.turn
 
     def _views(self, which: str) -> dict[str, Callable[[], Turn]]:
         return {
             "why": lambda: why(self.talk, self.at),
+            "before": lambda: tried.before(self.talk, self.at),
+            "tried": lambda: tried.listed(self.talk, int(which)),
+            "tried-how": lambda: tried.outcome(self.talk, which),
+            "tried-words": tried.words,
+            "take-along": lambda: take_along.shown(self.talk, self.at),
+            "look-back": lambda: look_back.listed(self.talk, self.at, int(which)),
+            "correct": lambda: look_back.corrected(self.talk, self.at, which),
+            "else": lambda: what_was_wrong.something_else(self.talk, self.at, int(which)),
+            "not-now": lambda: not_now.reasons(self.talk, which),
+            "why-not": lambda: not_now.own_words(self.talk, which),
+            "suspect": lambda: own_view.causes(self.talk, which),
+            "suspect-words": own_view.words,
             "search": seen.search_turn,
             "seen": lambda: self._with_bar(seen.listed(self.talk, self.at, int(which))),
             "reading": lambda: readings.reading_turn(self.talk, self.at, which),
@@ -143,25 +182,41 @@ class Visit:
             "how": lambda: procedures.read(self.talk, self.at, which),
             "part": lambda: walking.part_turn(self.talk, self.at),
             "leave": lambda: walking.leave_turn(self.talk, self.at),
+            "sheet": lambda: filling.view(self._page, which),
         }
 
     def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
         kind, _, name = what.partition(":")
-        if kind == "search":
-            return seen.found_turn(self.talk, self.at, text) if text.strip() else self.turn
-        if kind == "reading":
-            return readings.measured(self.talk, self.at, name, text) if text.strip() else self.turn
-        if kind in {"part", "leave"}:
-            return self._walked(kind, text) if text.strip() else self.turn
-        if text.strip().lower() == dangers.SAFE:
-            return MadeSafe(name)
-        return dangers.unsafe_turn(self.turn)
+        if kind == "safe":
+            safe = text.strip().lower() == dangers.SAFE
+            return MadeSafe(name) if safe else dangers.unsafe_turn(self.turn)
+        return self._typed(kind, name, text.strip()) if text.strip() else self.turn
 
-    def _walked(self, kind: str, text: str) -> AnyEvent | Turn:
-        if kind == "leave":
-            return walking.left(self.at, text)
-        return walking.part_read(self.talk, self.at, text)
+    def _typed(self, kind: str, name: str, text: str) -> AnyEvent | Turn:
+        takes: dict[str, Callable[[], AnyEvent | Turn]] = {
+            "search": lambda: seen.found_turn(self.talk, self.at, text),
+            "reading": lambda: readings.measured(self.talk, self.at, name, text),
+            "look": lambda: as_found.read(self.talk, name, text),
+            "part": lambda: walking.part_read(self.talk, self.at, text),
+            "leave": lambda: walking.left(self.at, text),
+            "tried": lambda: Tried(text=text),
+            "suspect": lambda: Suspected("", text),
+            "sheet": lambda: filling.typed(self._page, name, text),
+            "why-not": lambda: not_now.put_off(name, text),
+        }
+        return takes[kind]()
+
+    def _change(self, which: str) -> Turn:
+        """What an answer would change; the visit after it is only looked at."""
+        about, _, answer = which.partition("=")
+        told = Told(about, answer, corrects=True)
+        return look_back.change(self.talk, self.at, self.after(told).at, told)
+
+    @property
+    def _page(self) -> Page:
+        now = datetime.fromtimestamp(self.writer.clock(), UTC).astimezone()
+        return Page(self.talk, self.at, now.date())
 
     def _due(self) -> Turn:
         for stage in self._stages():
@@ -186,7 +241,11 @@ class Visit:
         if turn.kind != "paused":
             bar = [PAUSE, END, STOP]
         if turn.kind in {"step", "set-up", "do", "seen"}:
-            bar.insert(0, WHY)
+            bar[:0] = [WHY, look_back.LIST]
+        if turn.kind == "seen":
+            bar[:0] = [TELL, BEFORE]
+        if turn.kind == "step":
+            bar.insert(0, take_along.LIST)
         if turn.kind in {"step", "do"}:
             bar.insert(0, TELL)
         if turn.kind in {"step", "set-up", "do"} and turn.reply(HOW.key) is None:
@@ -208,10 +267,23 @@ def visit_of(
     return Visit(Talk(subject, Counsel(subject, who, seconds)), writer, entries, at)
 
 
-def opening(knowledge: Knowledge, who: str, heading: str = "A new visit") -> Turn:
-    """Return the turn that asks which system it is."""
-    labels: dict[str, AnyEvent] = {
-        system.title: Opened(system.id, who, knowledge=knowledge.version)
-        for system in knowledge.systems.values()
-    }
-    return Turn("opening", heading, "What stands there?", (), numbered(labels), (STOP,))
+def opening(
+    knowledge: Knowledge,
+    who: str,
+    handed_over: Mapping[str, str] | None = None,
+    heading: str = "A visit",
+) -> Turn:
+    """Return the turn that asks which system it is, or which case from the phone goes on.
+
+    ``handed_over`` maps open cases that were begun on the phone to how they are named.
+    """
+    from_phone = [
+        Reply(key, f"from the phone: {name}", view=f"case:{case}")
+        for key, (case, name) in zip(KEYS, (handed_over or {}).items(), strict=False)
+    ]
+    systems = [
+        Reply(key, system.title, Opened(system.id, who, knowledge=knowledge.version))
+        for key, system in zip(KEYS[len(from_phone) :], knowledge.systems.values(), strict=False)
+    ]
+    title = "Which case, or what stands there?" if from_phone else "What stands there?"
+    return Turn("opening", heading, title, (), (*from_phone, *systems), (STOP,))

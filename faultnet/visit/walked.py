@@ -12,7 +12,7 @@ def walked(walk: Walk, entry: Entry, knowledge: Knowledge) -> Walk:
     """Return the walk after one more entry of its author."""
     event = entry.event
     if isinstance(event, e.ProcedureBegun):
-        return Walk(event.procedure)
+        return Walk(event.procedure, tries={0: 1})
     if isinstance(event, e.PartRead | e.Measured):
         return _read(walk, event.reading, event.parts, knowledge)
     if walk.procedure and getattr(event, "procedure", "") == walk.procedure:
@@ -24,7 +24,7 @@ def _moved(walk: Walk, entry: Entry, knowledge: Knowledge) -> Walk:
     """Return the walk after an event of its procedure; one at another step changes nothing."""
     match entry.event:
         case e.ProcedureBack(_, step):
-            walk = replace(walk, step=step, timer="", stopped=False)
+            walk = _at(walk, step)
         case e.ProcedureLeft():
             walk = Walk()
         case e.ProcedureStepDone(_, step) if step == walk.step:
@@ -39,7 +39,12 @@ def _moved(walk: Walk, entry: Entry, knowledge: Knowledge) -> Walk:
 def _next(walk: Walk, knowledge: Knowledge) -> Walk:
     if walk.step + 1 >= len(knowledge.procedures[walk.procedure].steps):
         return Walk()
-    return replace(walk, step=walk.step + 1, timer="", stopped=False)
+    return _at(walk, walk.step + 1)
+
+
+def _at(walk: Walk, step: int) -> Walk:
+    tries = {**walk.tries, step: walk.tries.get(step, 0) + 1}
+    return replace(walk, step=step, timer="", stopped=False, tries=tries)
 
 
 def _read(walk: Walk, reading: str, parts: dict[str, float], knowledge: Knowledge) -> Walk:

@@ -24,7 +24,8 @@ from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines, plain
 MINUTES = "minutes"
 """The limit that a timer goes with."""
 
-BACK = Reply(ENTER, "back", view="back")
+TRIES = "tries"
+"""The limit that tries are counted against."""
 
 
 def current(talk: Talk, at: Progress) -> Turn | None:
@@ -129,10 +130,22 @@ def _body(at: Progress, step: Step) -> tuple[Line, ...]:
         body.append(Line("danger", f"Stop when: {step.stop_when}"))
     if step.meanwhile:
         body.append(Line("say", f"Meanwhile: {step.meanwhile}"))
+    body += _tries(at, step)
     if at.walk.timer:
         started = at.walk.timer[11:19]
         body.append(Line("note", f"The timer was started at {started} (UTC)."))
     return tuple(body)
+
+
+def _tries(at: Progress, step: Step) -> list[Line]:
+    """How many of the tries have been used, where a step has a number of them."""
+    most = step.limit.get(TRIES)
+    if most is None:
+        return []
+    count = at.walk.tries.get(at.walk.step, 1)
+    if count < most.value:
+        return [Line("say", f"Try {count} of {most.value:g}.")]
+    return [Line("caution", f"Try {count} of {most.value:g}: the last one. After it, stop here.")]
 
 
 def _caution(step: Step) -> tuple[Line, ...]:
@@ -167,6 +180,9 @@ def _aside(at: Progress, step: Step) -> list[Reply]:
     """What leads away from the step."""
     name, number = at.walk.procedure, at.walk.step
     replies = [Reply("b", "back one", ProcedureBack(name, number - 1))] if number else []
+    most = step.limit.get(TRIES)
+    if most is not None and at.walk.tries.get(number, 1) < most.value:
+        replies.append(Reply("r", "another try", ProcedureBack(name, number)))
     if step.meanwhile:
         replies.append(Reply("a", "tell more", view="search"))
     return [*replies, Reply("l", "leave it", view="leave")]

@@ -2,11 +2,12 @@
 
 from faultnet.advice.ranking import Ranking
 from faultnet.advice.step import Advice, Step
+from faultnet.visit.own_view import hidden, parts
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import best
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn
+from faultnet.visit.turn import BACK, Line, Turn
 
 SHOWN = 5
 """Causes shown."""
@@ -14,6 +15,8 @@ SHOWN = 5
 
 def why(talk: Talk, at: Progress) -> Turn:
     """Return the likeliest causes and the worth of the next step."""
+    if hidden(at):
+        return parts(talk)
     ranking = talk.counsel.ranking(at.evidence)
     body = [_share(cause.probability, cause.title) for cause in ranking.causes[:SHOWN]]
     body.append(_share(ranking.unlisted, "Something that is not in these files"))
@@ -23,7 +26,7 @@ def why(talk: Talk, at: Progress) -> Turn:
     if not at.step or at.doing:
         step, advice, _ = best(talk, at)
         body += _worth(step, advice)
-    return Turn("why", "Why", "Probably wrong, as far as is known", tuple(body), (_BACK,))
+    return Turn("why", "Why", "Probably wrong, as far as is known", tuple(body), (BACK,))
 
 
 def _share(share: float, title: str) -> Line:
@@ -34,9 +37,6 @@ def _group(talk: Talk, ranking: Ranking, name: str) -> Line:
     group = next(each for each in ranking.groups if each.id == name)
     titles = "; ".join(talk.subject.title(cause) for cause in group.causes)
     return Line("note", f"Alike: {titles}. Parted by: {title_of(talk.subject, group.parted_by)}.")
-
-
-_BACK = Reply(ENTER, "back", view="back")
 
 
 def _worth(step: Step, advice: Advice) -> list[Line]:

@@ -15,8 +15,9 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
-from faultnet.web.safe.guard import Guard
+from faultnet.web.safe.guard import Guard, plain_refusal
 from faultnet.web.settings import Settings
+from faultnet.web.wording import wording
 
 STATIC = Path(__file__).parent / "static"
 
@@ -37,30 +38,41 @@ def application(settings: Settings) -> Starlette:
         routes=_routes(),
         lifespan=lifespan,
         exception_handlers=refusals,
-        middleware=[Middleware(Guard)],
+        middleware=[Middleware(Guard, refuse=_kept_out)],
     )
 
 
+def _kept_out(path: str, status: int, reason: str) -> Response:
+    """Tell a program of a problem as its calls do, and a browser in plain text."""
+    from faultnet.web.api.problem import GUARDED, PREFIX, guarded
+
+    if path.startswith(f"{PREFIX}/") and status in GUARDED:
+        return guarded(status, reason)
+    return plain_refusal(path, status, reason)
+
+
 def _nothing_there(request: Request, _: Exception) -> Response:
-    return trouble(request, "There is no page at this address.", 404)
+    return trouble(request, wording()("trouble.nowhere"), 404)
 
 
 def _store_trouble(request: Request, error: Exception) -> Response:
-    return trouble(request, f"The store did not answer. {error} Try again.", 503)
+    return trouble(request, wording()("trouble.store", error=error), 503)
 
 
 def _unknown(request: Request, error: Exception) -> Response:
-    said = f"The knowledge of this server does not hold what the case is about. {error}"
-    return trouble(request, said, 409)
+    return trouble(request, wording()("trouble.unknown", error=error), 409)
 
 
 def _routes() -> list[BaseRoute]:
-    from faultnet.web.pages import board, case, opening, report
+    from faultnet.web.api.answering import api
+    from faultnet.web.pages import board, case, knowledge, opening, report
 
     return [
         *board.ROUTES,
         *opening.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
+        *knowledge.ROUTES,
+        api(),
         Mount("/static", StaticFiles(directory=STATIC), name="static"),
     ]

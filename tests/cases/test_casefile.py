@@ -132,8 +132,13 @@ def test_what_is_no_case_is_refused(data, reason):
 
 def test_a_newer_version_is_refused_as_such(case):
     newer = damaged(case, lambda f: f.update(version=VERSION + 1, song=[1]))
-    with pytest.raises(CasefileError, match=r"newer faultnet \(version 2 of the file, this"):
+    with pytest.raises(CasefileError, match=rf"newer faultnet \(version {VERSION + 1} of the"):
         casefile_from(newer, "x.json")
+
+
+def test_a_file_from_before_the_closing_sheet_still_opens(case):
+    older = damaged(case, lambda f: f.update(version=1))
+    assert casefile_from(older, "x").entries == casefile_of(*case).entries
 
 
 def test_cut_off_anywhere_it_is_refused(case):

@@ -1,5 +1,7 @@
 """Customer data goes, off the disk as well; what was found and done stays, if wished."""
 
+from datetime import date
+
 import pytest
 
 from faultnet.cases import events as e
@@ -10,6 +12,15 @@ from faultnet.cases.store.trouble import StoreError
 from tests.cases.people import NOON, Clock, Person
 
 SECRET = ("Mill at Orquay", "Orquay 3", "0555 0101", "the miller", "hums at night", "cellar.jpg")
+SHEET = (
+    e.Fitted(text="valve of the old mill", serial="K-4471"),
+    e.Disinfected("bleach from the larder", "99 floz"),
+    e.SafetyFinding("lid of the stone trough", declined=True),
+    e.Watch("what the heron does"),
+    e.NextDue("call the sluice keeper", date(2026, 4, 1)),
+    e.Signed("Orla Finn", "customer"),
+)
+OF_SHEET = ("old mill", "4471", "larder", "trough", "heron", "sluice", "finn")
 NOW = "2026-03-05T00:00:00.000Z"
 DAY = 86_400.0
 
@@ -26,7 +37,7 @@ def case(store, place="", *, days=0.0, end="mended"):
     person = Person("anna", Clock(NOON - days * DAY))
     person.opens(e.Opened("small-pump", site=place))
     person.writes(e.Told("no-water", "yes"), e.Note(SECRET[4]), e.Photo(SECRET[5], "the tank"))
-    person.writes(e.RepairDone("renew-valve"), *([e.Ended(end)] if end else []))
+    person.writes(e.RepairDone("renew-valve"), *SHEET, *([e.Ended(end)] if end else []))
     store.append(person.seen)
     return person
 
@@ -55,13 +66,13 @@ def test_what_tells_of_the_customer_is_gone_and_the_findings_stay(store, small):
     assert (after.evidence, after.ended, kept.unread) == (before.evidence, before.ended, 0)
     assert after.site == ""
     assert listing.sites(store) == []
-    for words in ("mill", "night", "cellar", "tank"):
+    for words in ("mill", "night", "cellar", "tank", *OF_SHEET):
         assert ids(listing.found(store, words)) <= {other.seen[0].log}
     purge(store, due_by_age(store, NOW), NOW)
     if store.place.is_file:
         data = on_the_disk(store)
         assert b"no-water" in data
-        for words in SECRET:
+        for words in (*SECRET, *OF_SHEET):
             assert words.encode() not in data
             assert words.casefold().encode() not in data
 

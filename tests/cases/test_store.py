@@ -4,6 +4,7 @@ import random
 import subprocess
 import sys
 import threading
+from datetime import date
 from itertools import chain
 from pathlib import Path
 
@@ -57,7 +58,15 @@ def _sample(kind):
         "works": True,
         "unlisted": 0.5,
         "value": 2.5,
+        "amount": 2.5,
+        "corrects": True,
+        "outcome": "a-while",
         "speaker": "caller",
+        "minutes": 720.0,
+        "sampled": True,
+        "declined": True,
+        "date": date(2026, 4, 1),
+        "role": "customer",
     }
     return kind(*(samples.get(field, "ä\0\n'") for field in kind.__struct_fields__))
 

@@ -109,7 +109,7 @@ def test_json_tells_what_is_due_and_what_it_comes_to(run):
     run("call", CISTERN, typed=NO_WATER)
     shape = run("call", "--resume", "--json").json
     assert shape["schema_version"]
-    assert shape["turn"]["typed"]["what"] == "sheet:name"
+    assert shape["turn"]["typed"]["what"] == "call-sheet:name"
     outcome = shape["outcome"]
     assert outcome["urgency"]["id"] == "P2"
     assert 0.0 < outcome["causes"][0]["probability"] < 1.0

@@ -21,6 +21,14 @@ WORLD = ROOT / "tests" / "visit" / "knowledge"
 NO_DANGER = "n\ns\n"
 """None of the dangers, layout skipped: the list of what is seen stands next."""
 
+TO_THE_STEPS = (
+    ("n", "The installation"),
+    ("s", "What is wrong"),
+    ("?", "Take along"),
+    ("\r", "Best next"),
+)
+"""Keys to the first step of the small world, each with what it leads to."""
+
 
 @pytest.fixture
 def data(tmp_path, monkeypatch):
@@ -110,6 +118,7 @@ def test_a_whole_visit(visit, data):
         NO_DANGER,
         "1\ny\n",  # no water
         "\n",  # that is all
+        "\n",  # all of it is here
     ]
     told = visit("small-pump", typed="".join(walk))
     assert "Best next" in told.out
@@ -135,6 +144,8 @@ def _reply(due):
         silent = due["title"] == "Does the motor make no sound?"
         there = silent or due["title"] == "Is this what you see: Power is off?"
         return "y" if there and not mended and "y" in keys else "n" if "n" in keys else "?"
+    if due["kind"] == "what-was-wrong":
+        return "1"
     return next(key for key in ("d", "y", "") if key in keys)
 
 
@@ -372,7 +383,7 @@ def test_enter_behind_a_key_does_no_harm(terminal, data):
 @pytest.mark.parametrize(("columns", "rows"), [(40, 20), (80, 24)])
 def test_it_fits_the_terminal(terminal, columns, rows):
     screen = terminal("small-pump", columns=columns, rows=rows).wait("n  none of these")
-    for keys, text in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+    for keys, text in (("n", "The installation"), ("s", "What is wrong"), ("?", "Take along")):
         lines = screen.plain.splitlines()
         assert max(map(len, lines)) <= columns
         assert len(lines) <= rows
@@ -380,7 +391,7 @@ def test_it_fits_the_terminal(terminal, columns, rows):
     assert max(map(len, screen.plain.splitlines())) <= columns
 
 
-BEGIN_WALK = f"{NO_DANGER}?\nh\n2\nw\n"
+BEGIN_WALK = f"{NO_DANGER}?\n\nh\n2\nw\n"
 """From the best next step to the first step of the second procedure."""
 
 
@@ -414,7 +425,7 @@ def test_a_procedure_is_stopped_or_left_with_a_reason(visit, data):
     told = visit("small-pump", typed=f"{BEGIN_WALK}x\n\nh\n2\nw\nl\nrain came\n")
     assert "It ends here" in told.out
     assert "Noted: Left: Read the gauge twice, step 1: rain came" in told.out
-    whats = [event["what"] for event in kept(data)][4:]
+    whats = [event["what"] for event in kept(data)][5:]
     assert whats == [
         "procedure-begun",
         "procedure-stopped",
@@ -427,7 +438,7 @@ def test_a_procedure_is_stopped_or_left_with_a_reason(visit, data):
 @pytest.mark.parametrize(("columns", "rows"), [(40, 20), (80, 24)])
 def test_the_timer_counts_down_and_outlives_a_kill(terminal, data, columns, rows):
     screen = terminal("small-pump", columns=columns, rows=rows).wait("n  none of these")
-    for key, wanted in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+    for key, wanted in TO_THE_STEPS:
         screen.press(key).wait(wanted)
     screen.press("h").wait("Which one?")
     screen.press("2").wait("walk it", "more")
@@ -450,7 +461,7 @@ def test_the_timer_counts_down_and_outlives_a_kill(terminal, data, columns, rows
 
 def test_interrupting_a_timer_keeps_all(terminal, data):
     screen = terminal("small-pump").wait("n  none of these")
-    for key, wanted in (("n", "The installation"), ("s", "What is wrong"), ("?", "Best next")):
+    for key, wanted in TO_THE_STEPS:
         screen.press(key).wait(wanted)
     for key, wanted in (("h", "Which one?"), ("2", "walk it"), ("w", "step 1 of 5")):
         screen.press(key).wait(wanted)
@@ -467,7 +478,7 @@ def test_interrupting_a_timer_keeps_all(terminal, data):
 def test_the_shipped_hold_test_is_walked_at_any_width(visit, data, monkeypatch, columns):
     monkeypatch.setenv("COLUMNS", str(columns))
     shipped = ("jet-pump-cistern", "--knowledge", ROOT / "knowledge")
-    visit(*shipped, typed="n\ns\n?\n")
+    visit(*shipped, typed="n\ns\ns\n?\n\n")
     due = visit("--resume", "--knowledge", ROOT / "knowledge", typed="h\n").out
     (key,) = [
         line.split()[0] for line in due.splitlines() if line.endswith("Hold test, step by step")

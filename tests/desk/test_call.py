@@ -34,7 +34,7 @@ def start(begin, *events, reach="y"):
 
 def said(call, words, *keys):
     """Return a call after the caller's own words, and then keys."""
-    return press(call.after(call.typed("sheet:complaint", words)), *keys)
+    return press(call.after(call.typed("call-sheet:complaint", words)), *keys)
 
 
 def full_stops(subject):
@@ -85,13 +85,13 @@ def test_needs_are_kept_and_several_can_be_told(begin):
     call = press(begin(), *NO_DANGER)
     call = pick(call, "A baby")
     call = pick(call, "Livestock")
-    assert call.at.sheet["need"] == "infant, livestock"
+    assert call.at.call_sheet["need"] == "infant, livestock"
     assert press(call, "").turn.kind == "reach"
 
 
 def test_the_callers_words_find_the_complaint_and_stay_on_the_sheet(begin):
     call = said(start(begin), "no water at all since last night")
-    assert call.at.sheet["complaint"] == "no water at all since last night"
+    assert call.at.call_sheet["complaint"] == "no water at all since last night"
     assert labels(call.turn)[0] == "No water at any tap"
     call = press(call, "1")
     assert call.at.said("no-water") == "yes"
@@ -331,7 +331,7 @@ def test_cycling_is_off_at_night_but_not_where_the_line_would_run_empty(begin):
     ],
 )
 def test_numbers_on_the_sheet_are_kept_with_their_unit(begin, field, typed, kept):
-    assert begin().typed(f"sheet:{field}", typed) == CallTold(field, kept)
+    assert begin().typed(f"call-sheet:{field}", typed) == CallTold(field, kept)
 
 
 @pytest.mark.parametrize(
@@ -346,33 +346,33 @@ def test_numbers_on_the_sheet_are_kept_with_their_unit(begin, field, typed, kept
     ],
 )
 def test_what_is_no_such_number_is_asked_again_with_the_reason(begin, field, typed):
-    again = begin().typed(f"sheet:{field}", typed)
+    again = begin().typed(f"call-sheet:{field}", typed)
     assert isinstance(again, Turn)
-    assert again.typed.what == f"sheet:{field}"
+    assert again.typed.what == f"call-sheet:{field}"
     assert any(line.kind == "caution" for line in again.lines)
 
 
 def test_who_and_where_belong_to_the_site(begin):
     call = begin()
-    assert call.typed("sheet:name", " Mill  at Orquay ") == Named(name="Mill at Orquay")
-    assert call.typed("sheet:call-back", "0555 0101") == Named(contact="0555 0101")
-    assert call.typed("sheet:name", "") == CallTold("name", "")
+    assert call.typed("call-sheet:name", " Mill  at Orquay ") == Named(name="Mill at Orquay")
+    assert call.typed("call-sheet:call-back", "0555 0101") == Named(contact="0555 0101")
+    assert call.typed("call-sheet:name", "") == CallTold("name", "")
 
 
 def test_any_field_can_be_filled_at_any_time(begin):
     call = begin()
-    sheet = call.view("sheet:0")
+    sheet = call.view("call-sheet:0")
     assert "Language: -" in labels(sheet)
     key = key_of(sheet, "Language: -")
     turn = call.view(sheet.reply(key).view)
     told = call.after(call.typed(turn.typed.what, "Dutch"))
-    assert "Language: Dutch" in labels(told.view("sheet:0"))
+    assert "Language: Dutch" in labels(told.view("call-sheet:0"))
 
 
 def test_every_reply_on_the_sheet_has_a_key_of_its_own(begin):
-    keys = [reply.key for reply in begin().view("sheet:0").replies]
+    keys = [reply.key for reply in begin().view("call-sheet:0").replies]
     assert len(keys) == len(set(keys))
-    assert {"Price told: -", "more"} & set(labels(begin().view("sheet:0")))
+    assert {"Price told: -", "more"} & set(labels(begin().view("call-sheet:0")))
 
 
 def test_the_visit_goes_on_with_all_of_it_and_asks_for_danger_anew(begin, subject):
@@ -380,7 +380,7 @@ def test_the_visit_goes_on_with_all_of_it_and_asks_for_danger_anew(begin, subjec
     joined = ANNA.entry(call.id, Joined(), call.entries)
     visit = visit_of(subject, (*call.entries, joined), ANNA)
     assert visit.turn.kind == "dangers"
-    assert visit.at.sheet["complaint"] == "no water"
+    assert visit.at.call_sheet["complaint"] == "no water"
     assert visit.at.complaints == ("no-water",)
     assert [a.speaker for a in visit.at.now.answers] == ["caller"]
 

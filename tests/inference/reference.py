@@ -33,12 +33,27 @@ class World:
         return any(c.cause == cause and round_ in c.alive for c in self.copies)
 
 
+@dataclass(frozen=True)
+class Goal:
+    """Findings that must not be shown in the open round by what a repair leaves.
+
+    That is a cause that is there then and not ``mended``, or the leak of a finding that was
+    not made safe. What shows beside these, or follows from another finding, may.
+    """
+
+    findings: frozenset[int]
+    mended: frozenset[int]
+
+
 def _allowed(condition: Condition, roots: tuple[int, ...]) -> bool:
     return all(allowed[roots[r]] for r, allowed in condition)
 
 
-def worlds(network: Network, observed: Observed) -> Iterator[World]:
-    """Every joint state with its probability, before evidence on findings and roots."""
+def worlds(network: Network, observed: Observed, goal: Goal | None = None) -> Iterator[World]:
+    """Every joint state with its probability, before evidence on findings and roots.
+
+    With a goal, those alone in which it is reached, whatever is seen.
+    """
     for roots in product(*(range(len(r.states)) for r in network.roots)):
         prior = 1.0
         for root, state in zip(network.roots, roots, strict=True):
@@ -46,7 +61,7 @@ def worlds(network: Network, observed: Observed) -> Iterator[World]:
         for weight, copies, first in _copies(network, observed, roots):
             if prior * weight == 0.0:
                 continue
-            for chance, values in _values(network, observed, roots, copies, 0, ()):
+            for chance, values in _values(network, observed, goal, roots, copies, 0, ()):
                 yield World(prior * weight * chance, roots, copies, first, values)
 
 
@@ -133,42 +148,47 @@ def _alive(observed, cause, start):
     return [(w, a) for w, a in ways if w]
 
 
-def _values(network, observed, roots, copies, index, done):
+def _values(network, observed, goal, roots, copies, index, done):
     if index == len(network.findings):
         yield 1.0, done
         return
     finding = network.findings[index]
-    for weight, raw in _raw(network, observed, roots, copies, index, done):
+    for weight, raw in _raw(network, observed, goal, roots, copies, index, done):
         value = tuple(_seen(finding, raw[r], r, done) for r in range(observed.rounds))
-        for w, rest in _values(network, observed, roots, copies, index + 1, (*done, value)):
-            yield weight * w, rest
+        rest = (*done, value)
+        for w, values in _values(network, observed, goal, roots, copies, index + 1, rest):
+            yield weight * w, values
 
 
-def _raw(network, observed, roots, copies, index, done):
+def _raw(network, observed, goal, roots, copies, index, done):
     finding = network.findings[index]
     if not _allowed(finding.when, roots):
         yield 1.0, (0,) * observed.rounds
         return
-    sources = [(finding.leak, frozenset(range(observed.rounds)))]
+    ends = goal is not None and index in goal.findings
+    everything = frozenset(range(observed.rounds))
+    sources = [(finding.leak, everything, ends and index not in observed.made_safe)]
     for link in finding.links:
         if _allowed(link.when, roots):
-            sources += [(link.levels, c.alive) for c in copies if c.cause == link.source]
+            left = ends and link.source not in goal.mended
+            sources += [(link.levels, c.alive, left) for c in copies if c.cause == link.source]
     for link in finding.follows:
         if _allowed(link.when, roots):
             shown = frozenset(r for r in range(observed.rounds) if done[link.source][r] > 0)
-            sources.append((link.levels, shown))
+            sources.append((link.levels, shown, False))
     result = {(0,) * observed.rounds: 1.0}
-    for levels, alive in sources:
+    for levels, alive, must_end in sources:
         for group in _groups(observed, index, finding):
-            result = _joined(result, levels, alive & group)
+            rounds = alive & group
+            result = _joined(result, levels, rounds, must_end and observed.now in rounds)
     yield from ((weight, state) for state, weight in result.items() if weight)
 
 
-def _joined(result, levels, rounds):
-    """Every state joined with what one source brings it to in some rounds."""
+def _joined(result, levels, rounds, quiet):
+    """Every state joined with what one source brings it to in some rounds, if anything."""
     new: dict[tuple[int, ...], float] = {}
     for state, weight in result.items():
-        for level, chance in enumerate((1 - sum(levels), *levels)):
+        for level, chance in enumerate((1 - sum(levels), *(() if quiet else levels))):
             joined = tuple(max(x, level) if r in rounds else x for r, x in enumerate(state))
             new[joined] = new.get(joined, 0.0) + weight * chance
     return new

@@ -1,6 +1,7 @@
 """The sweep against brute force on random small networks with every mechanism."""
 
 import math
+import random
 from collections import defaultdict
 from itertools import combinations, product
 
@@ -14,8 +15,9 @@ from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.observed import Mend
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row, Tip
+from faultnet.network.network import Cause, Link
 from tests.inference.networks import random_network, random_observed
-from tests.inference.reference import likelihood, worlds
+from tests.inference.reference import Goal, likelihood, worlds
 
 CLOSE = 1e-9
 TINY = 1e-15
@@ -35,10 +37,10 @@ cases = st.builds(
 modest = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
-def weighed(network, observed):
+def weighed(network, observed, goal=None):
     return [
         (w.weight * chance, w)
-        for w in worlds(network, observed)
+        for w in worlds(network, observed, goal)
         if (chance := likelihood(network, observed, w))
     ]
 
@@ -142,12 +144,17 @@ def complaint_case(seed):
     rounds = 1 + seed % 3
     network = random_network(seed + 2000, findings=3, causes=3 if rounds < 3 else 2)
     network = open_network(network)
-    observed = random_observed(seed, network, rounds=rounds)
+    return network, with_complaint(seed, network, random_observed(seed, network, rounds=rounds))
+
+
+def with_complaint(seed, network, observed):
+    """Return evidence in which one finding is told with its last answer in the open round."""
     told = seed % len(network.findings)
-    answers = network.findings[told].answers
-    last = tuple(float(answer == answers[-1]) for answer in answers)
+    entry = network.findings[told]
+    size = len(entry.answers) + bool(entry.needs)
+    last = tuple(float(k == len(entry.answers) - 1) for k in range(size))
     findings = observed.findings | {(told, observed.now): last}
-    return network, msgspec.structs.replace(observed, findings=findings)
+    return msgspec.structs.replace(observed, findings=findings)
 
 
 def followed(network, findings):
@@ -188,6 +195,80 @@ def ended(network, observed, complaints, mended):
         findings=observed.findings | normal,
         mends=observed.mends + mends,
     )
+
+
+DANGERS = 24
+
+
+def dangerous_case(seed, **sizes):
+    """Return a network with every mechanism, evidence with answers made safe, and its goal."""
+    rng = random.Random(seed)
+    rounds = 1 + seed % 3
+    network = random_network(seed + 5000, findings=3, causes=3 if rounds == 1 else 2, **sizes)
+    observed = with_complaint(seed, network, random_observed(seed, network, rounds=rounds))
+    told = [f for (f, r), x in observed.findings.items() if r == observed.now and x[0] < max(x)]
+    safe = frozenset(f for f in told if rng.random() < 0.6)
+    return network, msgspec.structs.replace(observed, made_safe=safe), told
+
+
+def possible_follows(network, observed, findings):
+    """Return the findings with all that they follow from, where the roots allow it."""
+    states = {r: x.index(1.0) for r, x in observed.roots.items()}
+    result = set(findings)
+    for f in sorted(range(len(network.findings)), reverse=True):
+        if f in result:
+            result |= {
+                link.source
+                for link in network.findings[f].follows
+                if all(allowed[states[r]] for r, allowed in link.when if r in states)
+            }
+    return frozenset(result)
+
+
+@pytest.mark.parametrize("faults", ["several", "one", "any"])
+@pytest.mark.parametrize("seed", range(DANGERS))
+def test_what_was_made_safe_ends_unless_a_cause_is_left_that_shows_it(seed, faults):
+    network, observed, told = dangerous_case(seed, faults=faults)
+    causes = range(len(network.causes))
+    query = Query(network, observed, ending=told, late=causes)
+    sets = [frozenset(s) for n in range(len(causes) + 1) for s in combinations(causes, n)]
+    ends = possible_follows(network, observed, told)
+    weights = query.weigh([Row(mended=s) for s in sets])
+    for mended, weight in zip(sets, weights, strict=True):
+        reference = weighed(network, observed, Goal(ends, mended))
+        assert weight == pytest.approx(math.fsum(w for w, _ in reference), rel=CLOSE, abs=TINY)
+
+
+def test_most_random_dangers_are_worth_it():
+    cases = [dangerous_case(seed) for seed in range(DANGERS)]
+    possible = [(o, set(told)) for n, o, told in cases if has_weight(n, o)]
+    assert sum(bool(o.made_safe) for o, _ in possible) >= 10
+    assert sum(bool(o.made_safe) and told > o.made_safe for o, told in possible) >= 4
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_leak_made_safe_is_as_a_cause_that_is_mended(seed):
+    """The leak written as one more cause that surely shows, counted nowhere and mended."""
+    network, observed = complaint_case(seed)
+    network = msgspec.structs.replace(network, faults="any")
+    observed = msgspec.structs.replace(observed, redraws=())
+    told = [f for (f, r), x in observed.findings.items() if r == observed.now and x[0] == 0.0]
+    safe = seed % len(network.findings) if len(told) > 1 else told[0]
+    observed = msgspec.structs.replace(observed, made_safe=frozenset({safe}))
+    number, leak = len(network.causes), network.findings[safe].leak
+    share = sum(leak)
+    shows = Link(number, tuple(level / share for level in leak))
+    entry = network.findings[safe]
+    entry = msgspec.structs.replace(entry, leak=(0.0,) * len(leak), links=(*entry.links, shows))
+    findings = tuple(entry if k == safe else f for k, f in enumerate(network.findings))
+    causes = (*network.causes, Cause("leak", share))
+    written = msgspec.structs.replace(network, findings=findings, causes=causes)
+    plain = msgspec.structs.replace(observed, made_safe=frozenset())
+    ours = Query(network, observed, ending=told, late=range(number))
+    other = Query(written, plain, ending=told, late=range(number + 1))
+    sets = [frozenset(s) for n in range(number + 1) for s in combinations(range(number), n)]
+    wanted = other.weigh([Row(mended=s | {number}) for s in sets])
+    assert ours.weigh([Row(mended=s) for s in sets]) == pytest.approx(wanted, rel=CLOSE, abs=TINY)
 
 
 def test_the_random_cases_are_worth_it():

@@ -34,6 +34,10 @@ from tests.outside.field_world import World
 from tests.visit.press import opened
 
 SPECIALIST = "specialist"
+ASIDE = {"as-found": "s", "what-was-wrong": "?"}
+"""Turns that a field case tells nothing about, with the key that goes on: the state as found,
+and what had been wrong where a repair did not end the trouble."""
+
 CELLS = 2**18
 """Above this size the engine refuses here, and the visit asks to leave out an answer."""
 
@@ -133,6 +137,8 @@ def by_visit(world: World) -> tuple[Run, Visit]:
 
 def reply(world: World, turn: Turn) -> AnyEvent:
     """Return what somebody at this site says or does, while the trouble lasts."""
+    if turn.kind in ASIDE:
+        return _by_key(turn, ASIDE[turn.kind])
     if turn.typed is not None:
         return MadeSafe(turn.typed.what.partition(":")[2])
     events = [each.event for each in turn.replies if each.event is not None]

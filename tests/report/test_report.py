@@ -105,7 +105,10 @@ def test_a_repair_that_did_not_help_settles_nothing(small):
     assert stayed.startswith("“Set the air of the tank” did not end the trouble")
     assert settled == "The cause has not been settled."
     assert "does not call for disinfection" in paper[WATER][0]
-    assert "Nothing was taken both before and after the work." in paper["Before and after"]
+    assert (
+        "Nothing was measured or told as wrong both before and after the work."
+        in paper["Before and after"]
+    )
 
 
 def test_a_cause_that_was_seen_names_the_check(small):

@@ -7,7 +7,7 @@ import pytest
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.shipped import shipped_folder
-from faultnet.cases.events import Opened
+from faultnet.cases.events import Opened, Passed
 from faultnet.visit.visit import Visit
 from tests.visit.press import opened, press
 
@@ -44,5 +44,6 @@ def fresh(small: Subject) -> Visit:
 
 @pytest.fixture
 def begun(fresh: Visit) -> Visit:
-    """Return a visit without danger, its layout skipped, at the list of what is seen."""
-    return press(fresh, "n", "s")
+    """Return a visit without danger, its layout skipped, at the list of what is seen;
+    everything is at hand."""
+    return press(fresh, "n", "s").after(Passed("take-along"))

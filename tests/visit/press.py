@@ -23,12 +23,14 @@ def opened(subject: Subject, *events: AnyEvent) -> Visit:
 
 
 def press(visit: Visit, *keys: str) -> Visit:
-    """Return the visit after keys, each of which must mean an event."""
+    """Return the visit after keys; those that lead to a view are followed by a key of it."""
+    turn = visit.turn
     for key in keys:
-        reply = visit.turn.reply(key)
-        assert reply is not None, f"no key {key!r} at {visit.turn.kind}: {visit.turn.title}"
-        assert reply.event is not None, f"{key!r} is a view at {visit.turn.title}"
-        visit = visit.after(reply.event)
+        reply = turn.reply(key)
+        assert reply is not None, f"no key {key!r} at {turn.kind}: {turn.title}"
+        visit = visit.after(reply.event) if reply.event is not None else visit
+        turn = visit.turn if reply.event is not None else visit.view(reply.view)
+    assert turn == visit.turn, f"{keys[-1]!r} is a view: {turn.title}"
     return visit
 
 

@@ -5,7 +5,7 @@ import pytest
 from faultnet.cases import events as e
 from faultnet.cases.fits import fits
 from faultnet.visit.question import question
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.turn import Turn
 from tests.visit.press import labels, opened, text
 

@@ -2,12 +2,12 @@
 
 import pytest
 
-from faultnet.visit.search import Index, stems
+from faultnet.visit.search import stems, system_index
 
 
 @pytest.fixture(scope="module")
 def index(shipped):
-    return Index(shipped)
+    return system_index(shipped)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import pytest
 
 from faultnet.cases.events import Opened, Told
-from faultnet.visit.seen import by_use
+from faultnet.visit.seen import SHOWN, by_use
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 from tests.visit.press import key_of, labels, opened, pick, press
@@ -95,11 +95,11 @@ def test_no_words_go_back(begun):
 
 
 def test_more_shows_the_rest_and_comes_round(pump):
-    visit = press(pump, "n", "s")
-    first = labels(visit.turn)[:8]
+    visit = press(pump, "n", "s", "s")
+    first = labels(visit.turn)[:SHOWN]
     reply = visit.turn.reply("m")
     assert reply is not None
     second = visit.view(reply.view)
-    assert not set(first) & set(labels(second)[:8])
+    assert not set(first) & set(labels(second)[:SHOWN])
     far = visit.view("seen:100000")
-    assert labels(far)[:8] == first
+    assert labels(far)[:SHOWN] == first

@@ -51,7 +51,7 @@ def test_put_off_shows_the_next_best_and_comes_back_only_at_the_end(begun):
     seen = []
     for _ in range(4):
         seen.append(visit.turn.title)
-        visit = press(visit, "s")
+        visit = press(visit, "s", "s")
     assert seen == ["Listen", "Ask-Around", "Specialist", "Listen"]
     assert visit.turn.heading.startswith("Put off before")
 
@@ -67,7 +67,7 @@ def test_checks_beyond_those_in_the_advice_come_before_the_specialist(begun):
     seen = []
     for _ in range(4):
         seen.append(visit.turn.title)
-        visit = press(visit, "s")
+        visit = press(visit, "s", "s")
     assert seen == ["Listen", "Knock-On-Tank", "Specialist", "Listen"]
 
 
@@ -104,7 +104,7 @@ def test_set_ups_are_shared_and_those_in_the_way_are_undone(at_steps):
 
 
 def test_a_step_can_be_left_while_it_is_set_up_and_what_is_made_stays(at_steps):
-    visit = press(doing(at_steps, "look-at-prime"), "d", "s")
+    visit = press(doing(at_steps, "look-at-prime"), "d", "s", "s")
     assert visit.turn.kind == "step"
     assert visit.turn.title != "Look at the prime"
     assert visit.at.evidence.set_ups == ("power-locked-out",)
@@ -133,7 +133,7 @@ def test_what_this_person_said_before_is_not_asked_again(at_steps):
 
 
 def test_a_question_can_be_left_with_its_step(at_steps):
-    visit = press(at_steps.after(e.StepDone("listen")), "n", "s")
+    visit = press(at_steps.after(e.StepDone("listen")), "n", "s", "s")
     assert visit.turn.kind == "step"
     assert visit.turn.title != "Listen"
     assert visit.at.said("motor-silent") == "no"
@@ -177,7 +177,7 @@ def test_a_number_that_cannot_be_is_asked_again(at_steps, wrong):
 def test_the_specialist_ends_it(begun):
     visit = offered(begun).after(e.Passed("seen"))
     assert labels(visit.turn)[0] == "hand over"
-    visit = press(visit, "")
+    visit = press(visit, "", "")
     assert visit.turn.kind == "leave-safe"
     visit = press(visit, "d")
     assert visit.over

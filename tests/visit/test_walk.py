@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import pytest
 
 from faultnet.advice.subject import Subject
-from faultnet.cases.events import Denied, Event, MadeSafe, Opened, Told
+from faultnet.cases.events import Confirmed, Denied, Event, MadeSafe, Opened, Told
 from faultnet.visit.visit import Visit
 from tests.visit.press import opened
 
@@ -45,8 +45,13 @@ class Site:
         turn = visit.turn
         events = [reply.event for reply in turn.replies if reply.event is not None]
         by_key = {reply.key: reply.event for reply in turn.replies}
-        if turn.typed is not None:
+        if turn.kind == "danger" and turn.typed is not None:
             return MadeSafe(turn.typed.what.partition(":")[2])
+        if turn.kind == "as-found":
+            return by_key["s"]
+        for event in events:
+            if isinstance(event, Confirmed):
+                return Confirmed(self.cause if self.mended(visit) else "", event.round)
         for event in events:
             if isinstance(event, Told):
                 return self._told(visit, event.about) or by_key["?"]

@@ -6,7 +6,7 @@ from faultnet.cases import events as e
 from faultnet.cases.entry import Writer, seconds_of
 from faultnet.cases.fits import fits
 from faultnet.model.evidence import Taken
-from faultnet.visit.told import said
+from faultnet.visit.said import said
 from faultnet.visit.visit import visit_of
 from tests.visit.press import labels, press, text, written
 
@@ -35,7 +35,7 @@ def test_it_is_begun_from_where_it_is_read(fresh):
 
 
 def test_how_to_can_be_asked_wherever_a_step_stands(small, fresh):
-    visit = press(fresh, "n", "s", "?")
+    visit = press(fresh, "n", "s", "?", "")
     assert visit.turn.kind == "step"
     assert visit.view(visit.turn.reply("h").view).kind == "how"
 
@@ -151,7 +151,7 @@ def test_what_is_seen_meanwhile_can_be_told(begun):
 
 
 def test_ending_in_the_middle_tells_how_to_leave(begun):
-    assert "House valve open again." in text(begun.after(e.Ending("no-access")).turn)
+    assert "House valve open again." in text(press(begun.after(e.Ending("no-access")), "").turn)
 
 
 def test_a_procedure_is_its_authors_own(small):

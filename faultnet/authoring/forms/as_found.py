@@ -11,7 +11,9 @@ from faultnet.authoring.when import WHEN
 from faultnet.model.as_found import Look, Shown
 from faultnet.model.origin import Origin
 
-_SHOWN = Form(Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding").check, TERM), {})})
+_SHOWN = Form(
+    Shown, {"title": Key(TEXT), "says": Key(MapOf(Id("finding", "layout").check, TERM), {})}
+)
 
 
 class ShownKind:
@@ -20,7 +22,7 @@ class ShownKind:
     stand_in: tuple[Shown, ...] = ()
 
     def read(self, node: Node, scope: Scope) -> tuple[Shown, ...]:
-        """Return the answers; each says only what the findings can answer."""
+        """Return the answers; each says only what can be answered."""
         read = []
         for name, origin, inner in entries_of(node, scope):
             shown = _SHOWN.read(inner, scope, id=any_name(name, origin, scope))
@@ -31,11 +33,12 @@ class ShownKind:
 
 
 def _tell_unknown(shown: Shown, origin: Origin, scope: Scope) -> None:
-    for finding, answer in shown.says.items():
-        answers = scope.names.answers.get(finding)
-        if answers and answer not in {*answers, "yes", "no"}:
-            message = f"`{answer[:40]}` is no answer of {finding}."
-            scope.tell("unknown-value", origin, message, did_you_mean(answer, answers))
+    for about, answer in shown.says.items():
+        answers = scope.names.answers.get(about)
+        known = {*answers, "yes", "no"} if answers else scope.names.values.get(about)
+        if known and answer not in known:
+            message = f"`{answer[:40]}` is no answer about {about}."
+            scope.tell("unknown-value", origin, message, did_you_mean(answer, sorted(known)))
 
 
 _LOOK = Form(

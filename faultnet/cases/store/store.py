@@ -15,7 +15,7 @@ from faultnet.cases.standing import standing_of
 from faultnet.cases.store.place import PATIENCE, WRITING, Place, engine_of
 from faultnet.cases.store.steps import STEPS, Step, step_up
 from faultnet.cases.store.tables import ENTRIES, LOGS
-from faultnet.cases.store.trouble import StoreError, told
+from faultnet.cases.store.trouble import DeletedError, KeptOtherwiseError, StoreError, told
 
 T = TypeVar("T")
 
@@ -141,7 +141,7 @@ class Store:
         row = held(connection, log)
         if row.gone:
             reason = f"{log} was deleted on {row.gone[:10]}, and nothing of it is kept"
-            raise StoreError(self.place.shown, reason)
+            raise DeletedError(self.place.shown, reason)
         if row.purged:
             entries = {name: anonymous(entry) for name, entry in entries.items()}
         known = self._known(connection, entries)
@@ -176,7 +176,7 @@ class Store:
                 if not row.purged and row.entry != _json(entries[row.id]):
                     reason = f"the entry {row.id} is kept already, with other content"
                     mend = "Nothing was changed. One of the two is damaged or forged."
-                    raise StoreError(self.place.shown, reason, mend)
+                    raise KeptOtherwiseError(self.place.shown, reason, mend)
                 known.add(row.id)
         return known
 

@@ -15,6 +15,14 @@ class StoreError(Exception):
         super().__init__(" ".join(filter(None, (f"{place}: {reason}.", mend))))
 
 
+class KeptOtherwiseError(StoreError):
+    """An entry is kept already, with other content."""
+
+
+class DeletedError(StoreError):
+    """A case or a site was deleted, and nothing of it is kept."""
+
+
 _SQLITE = {
     "SQLITE_NOTADB": (
         "is no store of faultnet, or damaged",

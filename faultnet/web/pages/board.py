@@ -12,7 +12,9 @@ from faultnet.web.pages.paper import page
 def board(request: Request) -> Response:
     """Show the open cases."""
     office: Office = request.app.state.office
-    return page(request, "board.html", {"cases": cases(office.store, ended=False)})
+    titles = {system.id: system.title for system in office.knowledge.systems.values()}
+    fields = {"cases": cases(office.store, ended=False), "titles": titles}
+    return page(request, "board.html", fields)
 
 
 ROUTES = [Route("/", board, name="board")]

@@ -1,5 +1,9 @@
 """A case: the turn that is due, and what a reply to it leads to."""
 
+from collections.abc import Callable
+from functools import partial
+from math import ceil
+from typing import Any, TypeVar
 from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
@@ -8,18 +12,33 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from faultnet.advice.ranking import Ranking
+from faultnet.advice.dangers import dangers_met
+from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent, Joined
 from faultnet.inference.engine import TooLargeError
+from faultnet.visit.history import history
+from faultnet.visit.own_view import hidden
+from faultnet.visit.steps import best, first_of
+from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 from faultnet.web.office import NoSuchCaseError, Office
 from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
+from faultnet.web.safe.guard import POLICY
+from faultnet.web.wording import wording
 
-LATE = "The case has moved on since this page was shown. Nothing was noted; this is due now."
-UNKNOWN = "That is not a reply to what is due. Nothing was noted."
+T = TypeVar("T")
+
+NOTES = ("late", "unknown")
+"""What may be told of a reply that was not taken."""
+
+PRICED = ("step", "why")
+"""Turns that show prices."""
+
+SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
+"""The policy of a page with a timer: our own script, and nothing else, may run."""
 
 
 def show(request: Request) -> Response:
@@ -30,11 +49,39 @@ def show(request: Request) -> Response:
         try:
             visit = office.visit(request.path_params["id"], writer_of(request))
         except NoSuchCaseError:
-            return trouble(request, "There is no such case here.", 404)
-        turn, ranking = _shown(visit, asked), _ranking(visit)
-    note = {"late": LATE, "unknown": UNKNOWN}.get(asked.get("note", ""), "")
-    fields = {"visit": visit, "turn": turn, "asked": asked, "note": note, "ranking": ranking}
-    return remember(request, page(request, "case.html", fields))
+            return trouble(request, wording()("trouble.no-case"), 404)
+        fields = _fields(visit, asked)
+    response = page(request, "case.html", fields)
+    if fields["left"]:
+        response.headers["content-security-policy"] = SCRIPTED
+    return remember(request, response)
+
+
+def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
+    """Return what the page of a case shows."""
+    turn, subject = _shown(visit, asked), visit.talk.subject
+    note = asked.get("note", "")
+    offer = _reckoned(lambda: best(visit.talk, visit.at)) if turn.kind in PRICED else None
+    return {
+        "visit": visit,
+        "turn": turn,
+        "known": subject.knowledge,
+        "asked": asked,
+        "open": [d for d in dangers_met(subject, visit.at.evidence) if not d.made_safe],
+        "note": wording()(f"case.{note}") if note in NOTES else "",
+        "ranking": None
+        if hidden(visit.at)
+        else _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
+        "step": offer[0] if offer else None,
+        "advice": offer[1] if offer else None,
+        "left": max(0, ceil(turn.until - visit.writer.clock())) if turn.until else None,
+        "until": time_text(turn.until),
+        "history": tuple(history(subject, visit.at.case)),
+        "title": partial(title_of, subject),
+        "titles": lambda names: "; ".join(title_of(subject, name) for name in names),
+        "first_of": first_of,
+        "answer": partial(answer_said, subject),
+    }
 
 
 async def reply(request: Request) -> Response:
@@ -49,7 +96,7 @@ def _replied(request: Request, form: FormData) -> Response:
         try:
             visit = office.visit(request.path_params["id"], writer_of(request))
         except NoSuchCaseError:
-            return trouble(request, "There is no such case here.", 404)
+            return trouble(request, wording()("trouble.no-case"), 404)
         if form.get("last") != visit.entries[-1].id:
             return _to(request, visit, {"note": "late"})
         outcome = _outcome(visit, form)
@@ -89,10 +136,10 @@ def _shown(visit: Visit, asked: FormData | QueryParams) -> Turn:
         return visit.turn  # an address made by hand names something that is not there
 
 
-def _ranking(visit: Visit) -> Ranking | None:
-    """Return the ranked causes; nothing where the turn itself tells what is in the way."""
+def _reckoned(make: Callable[[], T]) -> T | None:
+    """Return what was reckoned; nothing where the turn itself tells what is in the way."""
     try:
-        return visit.talk.counsel.ranking(visit.at.evidence)
+        return make()
     except (ConflictError, TooLargeError):
         return None
 

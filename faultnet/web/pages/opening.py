@@ -10,6 +10,7 @@ from faultnet.cases.events import Opened, Speaker
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
+from faultnet.web.wording import wording
 
 
 def ask(request: Request) -> Response:
@@ -29,7 +30,7 @@ def _begun(request: Request, form: FormData) -> Response:
     office: Office = request.app.state.office
     system = str(form.get("system", ""))
     if system not in office.knowledge.systems:
-        return trouble(request, "There is no such system in this knowledge.", 400)
+        return trouble(request, wording()("trouble.no-system"), 400)
     speaker: Speaker = "caller" if form.get("speaker") == "caller" else "technician"
     # Whoever is at the pump does the work: by phone that is the caller, who gets no other steps.
     opened = Opened(system, speaker, speaker, knowledge=office.knowledge.version)

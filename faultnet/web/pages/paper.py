@@ -1,5 +1,6 @@
 """Templates and what each of them may use."""
 
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -7,7 +8,64 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.templating import Jinja2Templates
 
+from faultnet.model.cause import Cause
+from faultnet.model.check import Check
+from faultnet.model.finding import Finding
+from faultnet.model.layout import Circumstance, Layout
+from faultnet.model.procedure import Procedure
+from faultnet.model.reading import Reading
+from faultnet.model.repair import Repair
+from faultnet.model.set_up import SetUp
+from faultnet.model.system import System
+from faultnet.report.words import name_of
+from faultnet.visit.turn import plain
+from faultnet.web.wording import wording
+
+_KINDS: dict[type, str] = {
+    System: "systems",
+    Cause: "causes",
+    Finding: "findings",
+    Check: "checks",
+    Repair: "repairs",
+    Procedure: "procedures",
+    SetUp: "set-ups",
+    Reading: "readings",
+    Layout: "layouts",
+    Circumstance: "circumstances",
+}
+
 TEMPLATES = Jinja2Templates(directory=Path(__file__).parent.parent / "templates")
+
+
+def percent(share: float) -> str:
+    """Return a share of 1 as per cent, to two figures where it is small."""
+    return f"{share:.0%}" if share >= 0.1 or share == 0.0 else f"{share * 100.0:.2g}%"
+
+
+def moment(at: str) -> str:
+    """Return a time of an entry as it is shown: to the minute, UTC."""
+    return f"{at[:10]} {at[11:16]} UTC"
+
+
+def minutes(seconds: int) -> str:
+    """Return what is left of a timer, as minutes and seconds."""
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
+def kind_of(entry: object) -> str:
+    """Return the kind of an entry of the knowledge, as it is called in addresses."""
+    return _KINDS[type(entry)]
+
+
+def picked(entries: Mapping[str, object], names: Iterable[str]) -> list[object]:
+    """Return entries by their names."""
+    return [entries[name] for name in names]
+
+
+FILTERS = (percent, plain, moment, minutes, name_of, kind_of, picked)
+TEMPLATES.env.filters |= {each.__name__: each for each in FILTERS}
+TEMPLATES.env.globals["say"] = wording()
+TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True
 
 
 def page(request: Request, name: str, fields: dict[str, Any], status: int = 200) -> Response:

@@ -7,13 +7,13 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from faultnet.report.document import Document
 from faultnet.report.html import STYLE
-from faultnet.report.report import service_report
 from faultnet.report.written import written
 from faultnet.web.office import NoSuchCaseError, Office
 from faultnet.web.pages.paper import trouble
-from faultnet.web.pages.who import writer_of
 from faultnet.web.safe.guard import POLICY
+from faultnet.web.wording import wording
 
 KINDS = {"html": "text/html", "md": "text/markdown", "pdf": "application/pdf"}
 """The forms of a report, each with its media type."""
@@ -27,15 +27,19 @@ def report(request: Request) -> Response:
     office: Office = request.app.state.office
     name, form = request.path_params["id"], request.path_params["form"]
     if form not in KINDS:
-        return trouble(request, "A report is html, md or pdf.", 404)
+        return trouble(request, wording()("trouble.no-report"), 404)
     with office.thinking:
         try:
-            visit = office.visit(name, writer_of(request))
+            document = office.report(name, "customer")
         except NoSuchCaseError:
-            return trouble(request, "There is no such case here.", 404)
-        document = service_report(visit.talk.subject, visit.entries, office.site(visit), "customer")
+            return trouble(request, wording()("trouble.no-case"), 404)
+    return paper_of(document, form)
+
+
+def paper_of(document: Document, form: str, size: str = "a4") -> Response:
+    """Return a report in a form; ``size`` is that of the paper of a PDF."""
     headers = {"content-security-policy": POLICY.format(style=OWN_STYLE)}
-    return Response(written(document, form), media_type=KINDS[form], headers=headers)
+    return Response(written(document, form, size), media_type=KINDS[form], headers=headers)
 
 
 ROUTES = [Route("/cases/{id}/report.{form}", report, name="report")]

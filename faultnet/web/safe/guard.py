@@ -1,9 +1,11 @@
 """Strangers are kept out: other hosts, other origins, large bodies."""
 
+from collections.abc import Callable
+from typing import TypeAlias
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 HOSTS = ("localhost", "127.0.0.1", "::1")
@@ -32,6 +34,15 @@ HEADERS = {
 """Sent with every answer; an answer's own header of that name stays."""
 
 
+Refuse: TypeAlias = Callable[[str, int, str], Response]
+"""From the path of a request, a status and a reason to the answer."""
+
+
+def plain_refusal(_path: str, status: int, reason: str) -> Response:
+    """Return a reason as plain text."""
+    return PlainTextResponse(reason, status)
+
+
 class Guard:
     """Stands before the application and refuses what does not come from its own pages.
 
@@ -39,8 +50,8 @@ class Guard:
     the server under a name of its own; so is a change that another origin asks for.
     """
 
-    def __init__(self, app: ASGIApp) -> None:
-        self._app = app
+    def __init__(self, app: ASGIApp, refuse: Refuse = plain_refusal) -> None:
+        self._app, self._refuse = app, refuse
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request through, or answer it with the reason."""
@@ -50,8 +61,8 @@ class Guard:
         whole = await _body(receive)
         refused = _refused(scope["method"], Headers(scope=scope), whole)
         if refused:
-            answer = PlainTextResponse(refused[1], refused[0], headers=HEADERS)
-            await answer(scope, receive, send)
+            answer = self._refuse(scope["path"], *refused)
+            await answer(scope, receive, _dressed(send))
             return
         await self._app(scope, _again(whole, receive), _dressed(send))
 

@@ -1,0 +1,20 @@
+"""A shape as plain values, as JSON has them."""
+
+from typing import Any
+
+import msgspec
+
+Json = dict[str, Any]
+
+
+def plain(shape: msgspec.Struct) -> Json:
+    """Return a shape as plain values, its fields in their order."""
+    told: Json = msgspec.to_builtins(shape, enc_hook=_number)
+    return told
+
+
+def _number(value: object) -> float:
+    """Return a number of NumPy as a plain one."""
+    if isinstance(value, float):
+        return float(value)
+    raise NotImplementedError(type(value).__name__)

@@ -1,0 +1,1 @@
+"""The closing sheet as it is filled in: one short turn, and a key for each kind of line."""

@@ -1,0 +1,107 @@
+"""What to take along: tools, parts, water, and a second pair of hands."""
+
+from collections.abc import Iterable
+
+from faultnet.advice.outfit import Need, Outfitting
+from faultnet.cases.events import Passed
+from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
+from faultnet.model.check import Work
+from faultnet.visit.progress import Progress
+from faultnet.visit.steps import work_of
+from faultnet.visit.talk import Talk
+from faultnet.visit.turn import BACK, ENTER, Line, Reply, Turn, plain
+
+STAGE = "take-along"
+SHOWN = 7
+"""Parts and tools named; the others are seldom needed."""
+
+LEAST = 0.08
+"""Parts that are needed less often are not named (judgement)."""
+
+STEPS = 3
+"""Steps of the advice whose tools and set-ups are counted in full."""
+
+LIST = Reply("g", "what to take along", view="take-along")
+
+
+def asked(talk: Talk, at: Progress) -> Turn | None:
+    """Return the list once, when it is known what is wrong and before the first step."""
+    if STAGE in at.passed or at.speaker != "technician" or at.step or at.done or at.repair:
+        return None
+    go_on = Reply(ENTER, "all of it is here, go on", Passed(STAGE))
+    return _turn(talk, at, go_on)
+
+
+def shown(talk: Talk, at: Progress) -> Turn:
+    """Return the list to look at."""
+    return _turn(talk, at, BACK)
+
+
+def lines(talk: Talk, at: Progress) -> tuple[Line, ...]:
+    """Return the list: what the next steps take, and what the repairs probably take."""
+    steps = talk.counsel.advice(at.evidence).steps[:STEPS]
+    works = [work for step in steps if (work := work_of(talk, step.id))]
+    told = [
+        _named("Tools for the first steps", dict.fromkeys(t for w in works for t in w.tools)),
+        *_probable(talk, at),
+        _hands(talk, works),
+    ]
+    before = dict.fromkeys(
+        text
+        for work in works
+        for procedure in work.procedures
+        for text in talk.subject.knowledge.procedures[procedure].before
+    )
+    kept = [Line("say", text) for text in told if text]
+    return (*kept, *((Line("say", "At hand:"),) if before else ()), *_items(before))
+
+
+def _items(texts: Iterable[str]) -> tuple[Line, ...]:
+    return tuple(Line("item", text) for text in texts)
+
+
+def _turn(talk: Talk, at: Progress, go_on: Reply) -> Turn:
+    body = lines(talk, at)
+    nothing = (Line("say", "Nothing beyond what is always with you."),)
+    title = "Have this with you before you begin"
+    return Turn("take-along", "Take along", title, body or nothing, (go_on,))
+
+
+def _probable(talk: Talk, at: Progress) -> list[str]:
+    """The parts and tools of repairs, with the chance that they are needed."""
+    try:
+        outfit = Outfitting(talk.subject, at.evidence, {})
+        parts, tools = outfit.parts, outfit.tools
+        water = outfit.chance(_priming(talk))
+    except (ImpossibleEvidenceError, TooLargeError):
+        return []
+    told = [_chances("Parts", parts), _chances("Tools for the repair", tools)]
+    if water >= LEAST:
+        told.append(f"Clean water for priming, about 5 gal ({water:.0%}).")
+    return told
+
+
+def _priming(talk: Talk) -> list[str]:
+    """Repairs after which the pump has to be primed."""
+    repairs = talk.subject.knowledge.repairs
+    return [r for r in talk.subject.mended_by if "priming" in repairs[r].work.procedures]
+
+
+def _chances(what: str, needs: tuple[Need, ...]) -> str:
+    likely = [need for need in needs if need.probability >= LEAST][:SHOWN]
+    told = ", ".join(f"{plain(need.id)} {need.probability:.0%}" for need in likely)
+    return f"{what}, with the chance that each is needed: {told}." if told else ""
+
+
+def _named(what: str, names: Iterable[str]) -> str:
+    told = ", ".join(plain(name) for name in names)
+    return f"{what}: {told}." if told else ""
+
+
+def _hands(talk: Talk, works: list[Work]) -> str:
+    """Whether the first steps take more than one person."""
+    known = talk.subject.knowledge.set_ups
+    wanted = [known[s] for work in works for s, on in work.set_ups.items() if on and s in known]
+    more = {each.title: each.hands.value for each in wanted if each.hands.value > 1}
+    told = "; ".join(f"{title.lower()}: {hands:.0f}" for title, hands in more.items())
+    return f"A second pair of hands. {told[0].upper()}{told[1:]} people." if told else ""

@@ -1,0 +1,86 @@
+"""After a repair: what had been wrong, and the neighbours in the chain of faults."""
+
+import pytest
+
+from faultnet.cases import events as e
+from faultnet.visit.chain import looked_for
+from tests.visit.press import key_of, opened, press, text
+
+CISTERN = (e.Opened("jet-pump-cistern"), e.Passed("as-found"), e.Passed("layout"))
+
+
+@pytest.fixture
+def mended(shipped):
+    """A foot valve cleaned because the pump started with no use."""
+    told = (e.Told("check-valve", "foot"), e.Told("starts-with-no-use", "yes"))
+    visit = opened(shipped, *CISTERN, *told, e.Passed("seen"), e.Passed("take-along"))
+    return press(visit, "n").after(e.RepairDone("clean-foot-valve"))
+
+
+def test_what_had_been_wrong_is_evidence_of_the_round_before(mended):
+    assert mended.turn.title == "What had been wrong?"
+    causes = [r.event.cause for r in mended.turn.replies if isinstance(r.event, e.Confirmed)]
+    assert "foot-valve-leaks-slowly" in causes
+    known = mended.after(e.Confirmed("foot-valve-leaks-slowly", 0))
+    found = [a.finding for a in known.at.evidence.rounds[0].answers if a.answer == "yes"]
+    assert any(f.startswith("found-") for f in found)
+    assert known.at.now.answers == ()
+    assert known.turn.kind != "what-was-wrong"
+    back = known.after(e.Undone(known.last.id))
+    assert back.turn == mended.turn
+
+
+def test_something_else_may_have_been_wrong(mended):
+    other = mended.view("else:0")
+    causes = [r.event.cause for r in other.replies if isinstance(r.event, e.Confirmed)]
+    assert "foot-valve-leaks-slowly" not in causes
+    assert causes[-1] == ""
+    unseen = mended.after(e.Confirmed("", 0))
+    assert unseen.at.evidence.rounds[0].answers == mended.at.evidence.rounds[0].answers
+
+
+def test_a_cause_that_was_found_before_is_not_asked_about(shipped):
+    visit = opened(shipped, *CISTERN, e.Passed("seen"), e.Passed("take-along"))
+    visit = press(visit, "n")
+    found = next(
+        f
+        for f in shipped.findings
+        if shipped.knowledge.findings[f].found_cause == "foot-valve-leaks-slowly"
+    )
+    visit = visit.after(e.Told(found, "yes")).after(e.RepairDone("clean-foot-valve"))
+    assert visit.turn.kind != "what-was-wrong"
+
+
+def test_neighbours_are_looked_for_before_the_visit_ends(mended):
+    visit = mended.after(e.Confirmed("foot-valve-leaks-slowly", 0))
+    visit = visit.after(e.Told("starts-with-no-use", "no"))
+    assert visit.turn.kind == "proof"
+    visit = press(visit, "y")
+    assert visit.turn.kind == "chain"
+    assert "one link back and one link forward" in text(visit.turn)
+    near = looked_for(visit.talk, visit.at)
+    assert 0 < len(near) <= 4
+    visit = press(visit, "y")
+    assert visit.turn.title.startswith("Found: ")
+    assert press(visit, "n").turn.kind == "sheet"
+    assert press(visit, "n", "").turn.kind == "leave-safe"
+    going_on = press(visit, "y")
+    assert going_on.at.step == visit.talk.subject.knowledge.causes[near[0]].repair
+    assert going_on.turn.kind in {"set-up", "do", "consent"}
+
+
+def test_neighbours_can_be_skipped(mended):
+    visit = mended.after(e.Confirmed("foot-valve-leaks-slowly", 0))
+    visit = press(visit.after(e.Told("starts-with-no-use", "no")), "y", "s")
+    assert visit.turn.kind == "sheet"
+
+
+def test_numbers_can_be_written_down_as_proof(mended):
+    visit = mended.after(e.Confirmed("", 0)).after(e.Told("starts-with-no-use", "no"))
+    readings = visit.view("readings:")
+    title = visit.talk.subject.knowledge.readings["hold"].title
+    asked = visit.view(readings.reply(key_of(readings, title)).view)
+    assert asked.typed is not None
+    event = visit.typed("reading:hold", "50 49 15")
+    assert isinstance(event, e.Measured)
+    assert visit.after(event).turn.kind == "proof"

@@ -1,0 +1,36 @@
+"""The application on a store of its own, and a program or browser that asks it."""
+
+import pytest
+from starlette.testclient import TestClient
+
+from faultnet.authoring.shipped import shipped_folder
+from faultnet.web.app import application
+from faultnet.web.settings import Settings
+from tests.cli.conftest import _own_places, faultnet
+
+__all__ = ["_own_places", "faultnet"]
+
+HOME = "http://localhost:8017"
+
+
+def served(folder):
+    """Return the application with its store in a folder."""
+    return application(Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}"))
+
+
+def client(folder):
+    """Return a browser over an empty store in a folder."""
+    return TestClient(served(folder), base_url=HOME)
+
+
+@pytest.fixture
+def browser(tmp_path):
+    with client(tmp_path) as browser:
+        yield browser
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory):
+    """A browser and the address of a case that is looked at and never answered."""
+    with client(tmp_path_factory.mktemp("opened")) as browser:
+        yield browser, browser.post("/new", data={"system": "jet-pump-cistern"}).url.path

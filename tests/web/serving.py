@@ -1,0 +1,81 @@
+"""The pages served to a real browser, and a case walked through them by its buttons."""
+
+import shutil
+import threading
+import time
+from contextlib import contextmanager
+
+import uvicorn
+from playwright.sync_api import sync_playwright
+
+from faultnet.authoring.shipped import shipped_folder
+from faultnet.web.app import application
+from faultnet.web.settings import Settings
+
+CHROMIUM = shutil.which("chromium") or ""
+"""Debian's; nothing is downloaded."""
+
+TO_SEEN = ("n", "s", "s")
+"""Keys from the first question to what is seen and heard."""
+
+TO_STEP = ("", "")
+"""Keys from there to the first step, once something was told."""
+
+TO_TIMER = ("h", "3", "w", "", "", "t")
+"""Keys from a step to the timer of a hold test."""
+
+FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking")
+
+
+@contextmanager
+def served(folder):
+    """Serve the shipped knowledge over a store in a folder; yield the address."""
+    settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
+    config = uvicorn.Config(application(settings), port=0, log_level="error")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        while not server.started:
+            assert thread.is_alive(), "the server did not start"
+            time.sleep(0.05)
+        port = server.servers[0].sockets[0].getsockname()[1]
+        yield f"http://localhost:{port}"
+    finally:
+        server.should_exit = True
+        thread.join()
+
+
+@contextmanager
+def browser():
+    """Yield a browser."""
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        try:
+            yield chromium
+        finally:
+            chromium.close()
+
+
+def press(page, *keys):
+    """Press the buttons of these keys, one page after the other."""
+    for key in keys:
+        with page.expect_navigation():
+            page.locator(f'button[name="key"][value="{key}"]').first.click()
+
+
+def begin(page, address, speaker="technician"):
+    """Begin a case of a house with a cistern."""
+    page.goto(f"{address}/new")
+    page.locator(f'input[value="{speaker}"]').check()
+    page.locator('button[value="jet-pump-cistern"]').click()
+
+
+def step(page, address):
+    """Begin a case and answer what comes before the first step."""
+    begin(page, address)
+    press(page, *TO_SEEN, "t")
+    page.fill("#typed", "gauge falls")
+    with page.expect_navigation():
+        page.locator("button.go").click()
+    press(page, "1", "y", *TO_STEP)
