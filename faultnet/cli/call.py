@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from faultnet.cli import complete, kept_cases, options
-from faultnet.cli.held import LAST, Beginning, Held, Manner, turn_shape
+from faultnet.cli.held import Beginning, Held, Manner, resume, turn_shape
 from faultnet.cli.output import show_json
 
 if TYPE_CHECKING:
@@ -27,14 +27,7 @@ Examples:
 
 @click.command("call", epilog=EXAMPLES)
 @click.argument("system", required=False, shell_complete=complete.systems)
-@click.option(
-    "--resume",
-    "case",
-    is_flag=False,
-    flag_value=LAST,
-    metavar="[CASE]",
-    help="Go on with this call, or look at its outcome; without CASE with the last open one.",
-)
+@resume("call", "outcome")
 @click.option("--site", metavar="SITE", help="The site where the pump stands.")
 @click.option(
     "--truck",

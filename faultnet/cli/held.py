@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 import click
 
@@ -22,9 +22,22 @@ if TYPE_CHECKING:
     from faultnet.visit.visit import Visit
 
 V = TypeVar("V", bound="Visit")
+F = TypeVar("F", bound=Callable[..., Any])
 
 LAST = "-"
 """What stands for the case that was touched last."""
+
+
+def resume(what: str, more: str) -> Callable[[F], F]:
+    """Add --resume; ``what`` goes on, or ``more`` is looked at."""
+    return click.option(
+        "--resume",
+        "case",
+        is_flag=False,
+        flag_value=LAST,
+        metavar="[CASE]",
+        help=f"Go on with this {what}, or look at its {more}; without CASE with the last open one.",
+    )
 
 
 @dataclass(frozen=True)

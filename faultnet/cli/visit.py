@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from faultnet.cli import complete, kept_cases, options
-from faultnet.cli.held import LAST, Beginning, Held, Manner, turn_shape
+from faultnet.cli.held import Beginning, Held, Manner, resume, turn_shape
 from faultnet.cli.output import show_json
 
 if TYPE_CHECKING:
@@ -67,14 +67,7 @@ def _wanted(command: options.Command) -> options.Command:
 
 @click.command("visit", epilog=EXAMPLES)
 @click.argument("system", required=False, shell_complete=complete.systems)
-@click.option(
-    "--resume",
-    "case",
-    is_flag=False,
-    flag_value=LAST,
-    metavar="[CASE]",
-    help="Go on with this case, or look at its end; without CASE with the last open one.",
-)
+@resume("case", "end")
 @_wanted
 @options.knowledge
 @options.as_json

@@ -9,7 +9,7 @@ import msgspec
 from faultnet.cases.events import AnyEvent, CallTold, Named
 from faultnet.desk.complaint import WORDS
 from faultnet.desk.need import NEED, NEEDS, REACH
-from faultnet.reckon.units import UnfitNumberError, converted, parts, quantity
+from faultnet.reckon.units import PLAIN, UnfitNumberError, converted, parts, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, Typed
@@ -153,11 +153,13 @@ def _said(at: Progress, name: str) -> str:
 
 
 def _number(field: Field, text: str) -> str:
-    plain, unit = parts(text, f"Write a number, such as 10 {field.unit}.")
-    value = converted(plain, unit or field.unit, field.unit)
+    if field.unit == PLAIN and not text.replace(".", "", 1).isdecimal():
+        raise UnfitNumberError("Write a plain number, such as 4.")
+    number, unit = parts(text, f"Write a number and its unit, such as 10 {field.unit}.")
+    value = converted(number, unit or field.unit, field.unit)
     if not 0.0 <= value <= field.most:
         raise UnfitNumberError(f"From 0 to {field.most:g} {field.unit}.")
-    return f"{value:g}" if field.unit == "number" else f"{value:g} {field.unit}"
+    return f"{value:g}" if field.unit == PLAIN else f"{value:g} {field.unit}"
 
 
 def _wanted(talk: Talk, at: Progress, field: Field) -> bool:

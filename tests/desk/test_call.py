@@ -379,7 +379,9 @@ def test_the_visit_goes_on_with_all_of_it_and_asks_for_danger_anew(begin, subjec
     call = said(start(begin), "no water", "1", "")
     joined = ANNA.entry(call.id, Joined(), call.entries)
     visit = visit_of(subject, (*call.entries, joined), ANNA)
-    assert visit.turn.kind == "dangers"
+    assert visit.turn.kind == "handed-over"
+    assert "Complaint: no water" in text(visit.turn)
+    assert press(visit, "").turn.kind == "dangers"
     assert visit.at.call_sheet["complaint"] == "no water"
     assert visit.at.complaints == ("no-water",)
     assert [a.speaker for a in visit.at.now.answers] == ["caller"]
