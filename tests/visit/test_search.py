@@ -2,7 +2,7 @@
 
 import pytest
 
-from faultnet.visit.search import stems, system_index
+from faultnet.visit.search import knowledge_index, stems, system_index
 
 
 @pytest.fixture(scope="module")
@@ -56,3 +56,17 @@ def test_endings_do_not_matter():
 
 def test_a_long_text_is_no_trouble(index):
     assert index.find("word " * 5000) is not None
+
+
+def test_the_whole_knowledge_is_found_by_kind_and_id(shipped):
+    index = knowledge_index(shipped.knowledge)
+    assert ("causes", "bladder-ruptured") in index.find("diaphragm torn")[:2]
+    assert ("findings", "air-at-taps") in index.find("spigots spit")[:2]
+    assert ("procedures", "lock-out") in index.find("lock the power out")[:3]
+    assert ("checks", "hold-test") in index.find("hold test")[:3]
+
+
+def test_a_cause_is_found_by_what_it_shows_and_not_twice(shipped):
+    found = knowledge_index(shipped.knowledge).find("foot valve leaks slowly")
+    assert found[0] == ("causes", "foot-valve-leaks-slowly")
+    assert not [name for _, name in found if name.startswith("found-")]

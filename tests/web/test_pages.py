@@ -242,6 +242,7 @@ VIEWS = [
     "how",
     "part",
     "leave",
+    "sheet",
     "change",
 ]
 
