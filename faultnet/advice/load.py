@@ -64,6 +64,10 @@ class FirstVisit(msgspec.Struct, frozen=True, dict=True):
         """
         return self._fixes([self._doable(load)])[0]
 
+    def ends(self, sets: Sequence[frozenset[str]]) -> list[float]:
+        """Return the chance that each set of repairs alone ends the trouble; raise as above."""
+        return self._fixes(sets)
+
     def best(self, on_truck: Load) -> Loading:
         """Return what is worth loading besides what is on the truck.
 
@@ -84,9 +88,9 @@ class FirstVisit(msgspec.Struct, frozen=True, dict=True):
         bundles = self._bundles(load, within)
         fixes = self._fixes([self._doable(load | b) for b in bundles])
         found = [
-            Added(tuple(sorted(b)), after - fix, self._trouble(b), after)
+            Added(tuple(sorted(b)), after - fix, self.trouble(b), after)
             for b, after in zip(bundles, fixes, strict=True)
-            if (after - fix) * self.second_trip > self._trouble(b)
+            if (after - fix) * self.second_trip > self.trouble(b)
         ]
         rate = [(-each.gain / max(each.minutes, 1e-9), each.items) for each in found]
         return found[rate.index(min(rate))] if found else None
@@ -97,13 +101,18 @@ class FirstVisit(msgspec.Struct, frozen=True, dict=True):
         rates = self._subject.knowledge.rates
         return rates.second_trip.value / max(rates.labour_per_hour.value, 1e-9) * 60.0
 
-    def _bundles(self, load: Load, within: Load) -> list[Load]:
-        """What is missing for one repair or another, as far as it could be worth it at all."""
-        bundles: dict[Load, set[str]] = {}
+    def missing(self, load: Load) -> dict[Load, list[str]]:
+        """Return what is missing from a load for one repair or another, with those repairs."""
+        bundles: dict[Load, list[str]] = {}
         for repair in self.outfitting.repairs:
             missing = self._missing(repair, load)
-            if missing and missing <= within:
-                bundles.setdefault(missing, set()).add(repair.id)
+            if missing:
+                bundles.setdefault(missing, []).append(repair.id)
+        return bundles
+
+    def _bundles(self, load: Load, within: Load) -> list[Load]:
+        """What is missing of what can be loaded, as far as it could be worth it at all."""
+        bundles = [bundle for bundle in self.missing(load) if bundle <= within]
         return [bundle for bundle in bundles if self._may_pay(bundle, load)]
 
     def _may_pay(self, bundle: Load, load: Load) -> bool:
@@ -112,7 +121,7 @@ class FirstVisit(msgspec.Struct, frozen=True, dict=True):
         beliefs, subject = self.outfitting.beliefs, self._subject
         causes = {c for r in more for c in subject.mended_by[r]}
         most = sum(beliefs.causes[subject.network.causes[c].id] for c in causes)
-        return most * self.second_trip > self._trouble(bundle)
+        return most * self.second_trip > self.trouble(bundle)
 
     def _missing(self, repair: Repair, load: Load) -> Load | None:
         """The lightest items that are missing for a repair; None where it cannot be done."""
@@ -143,11 +152,12 @@ class FirstVisit(msgspec.Struct, frozen=True, dict=True):
             for name in item.provides:
                 offers.setdefault(name, []).append(item)
         return {
-            name: tuple(i.id for i in sorted(items, key=lambda i: self._trouble([i.id])))
+            name: tuple(i.id for i in sorted(items, key=lambda i: self.trouble([i.id])))
             for name, items in offers.items()
         }
 
-    def _trouble(self, items: Iterable[str]) -> float:
+    def trouble(self, items: Iterable[str]) -> float:
+        """Return the minutes to load items, take them along and bring them back."""
         carrying = self._subject.knowledge.rates.carrying
         kinds = [self._stock[item].carried for item in items]
         return sum(carrying[kind].value for kind in kinds if kind in carrying)

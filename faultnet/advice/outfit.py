@@ -1,8 +1,9 @@
 """What a visit needs: parts, tools, people and things to arrange, each with its chance.
 
 A part is needed when at least one cause is present that is mended by a repair that takes
-it. These chances are exact and joint: one less P(none of those causes is present). A tool
-is needed for repairs in the same way, and for the checks that the advice begins with.
+it. These chances are joint: one less P(none of those causes is present). They are exact, but
+where that would take many seconds (``rough``). A tool is needed for repairs in the same way, and
+for the checks that the advice begins with.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -12,15 +13,20 @@ import msgspec
 
 from faultnet.advice.observe import observe
 from faultnet.advice.ranking import Beliefs, believe
+from faultnet.advice.situation import without_roots
 from faultnet.advice.subject import Subject
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.model.check import Work
 from faultnet.model.evidence import Evidence
 from faultnet.model.repair import Repair
+from faultnet.network.average import averaged
 
 LEAST = 0.005
 """What is less likely to be needed is not listed."""
+
+MOST = 50_000
+"""Cells of an exact answer beyond which layout and circumstances are averaged out."""
 
 Causes = frozenset[int]
 
@@ -41,12 +47,15 @@ class Need(msgspec.Struct, frozen=True):
 class Outfitting(msgspec.Struct, frozen=True, dict=True):
     """The needs of a visit, for evidence; ``checks`` maps the first checks to their chance.
 
+    What is less likely to be needed than ``least`` is not listed, and not reckoned.
+
     Every member raises ``ImpossibleEvidenceError`` and ``TooLargeError``.
     """
 
     subject: Subject
     evidence: Evidence
     checks: Mapping[str, float] = {}
+    least: float = LEAST
 
     @cached_property
     def parts(self) -> tuple[Need, ...]:
@@ -83,13 +92,13 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def lead_times(self) -> tuple[Need, ...]:
         """What has to be arranged ahead of a repair, likeliest first."""
+        return self._needs({r.id: self.arranged(r) for r in self.repairs})
+
+    def arranged(self, repair: Repair) -> tuple[str, ...]:
+        """Return what has to be arranged ahead of one repair."""
         known = self.subject.knowledge.lead_times.values()
-        return self._needs(
-            {
-                r.id: tuple(e.id for e in known if r.id in e.repairs or set(e.needs) & takes(r))
-                for r in self.repairs
-            }
-        )
+        wanted = takes(repair)
+        return tuple(e.id for e in known if repair.id in e.repairs or set(e.needs) & wanted)
 
     @cached_property
     def repairs(self) -> tuple[Repair, ...]:
@@ -106,9 +115,22 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
         causes = frozenset(c for r in repairs for c in self.subject.mended_by.get(r, ()))
         return self._present([causes])[causes]
 
+    @property
+    def rough(self) -> bool:
+        """Whether unknown layout and circumstances are averaged out, as in plans."""
+        return self._exact.plan.cells > MOST
+
+    @cached_property
+    def _exact(self) -> Query:
+        return Query(self.subject.network, observe(self.subject, self.evidence))
+
     @cached_property
     def _query(self) -> Query:
-        return Query(self.subject.network, observe(self.subject, self.evidence))
+        if not self.rough:
+            return self._exact
+        roots = believe(self.subject, self._exact, brought=False).roots
+        network = averaged(self.subject.network, roots)
+        return Query(network, without_roots(self._exact.observed))
 
     def _items(self, names: Iterable[str]) -> tuple[str, ...]:
         wanted = set(names)
@@ -133,24 +155,28 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
         present = self._present(list(causes.values()))
         chances = {name: present[c] for name, c in causes.items()}
         found = [Need(n, chances.get(n, 0.0), used.get(n, 0.0)) for n in {**chances, **used}]
-        kept = [need for need in found if need.probability >= LEAST]
+        kept = [need for need in found if need.probability >= self.least]
         return tuple(sorted(kept, key=lambda need: (-need.probability, need.id)))
 
     def _present(self, sets: Sequence[Causes]) -> dict[Causes, float]:
         """P(any cause of a set is present); zero where it is surely below what is listed."""
         alone = [self.beliefs.causes[c.id] for c in self.subject.network.causes]
-        result: dict[Causes, float] = {}
-        asked: list[Causes] = []
+        new: list[Causes] = []
         for causes in dict.fromkeys(sets):
             most = sum(alone[c] for c in causes)
-            if len(causes) == 1 or most < LEAST:
-                result[causes] = most if len(causes) == 1 else 0.0
-            else:
-                asked.append(causes)
-        weights = self._query.weigh([Row(absent=tuple(sorted(c))) for c in asked])
-        for causes, weight in zip(asked, weights, strict=True):
-            result[causes] = max(0.0, float(1.0 - weight / self.beliefs.total))
-        return result
+            if len(causes) == 1 or most < self.least:
+                self._known[causes] = most if len(causes) == 1 else 0.0
+            elif causes not in self._known:
+                new.append(causes)
+        weights = self._query.weigh([Row(absent=tuple(sorted(c))) for c in new])
+        for causes, weight in zip(new, weights, strict=True):
+            self._known[causes] = max(0.0, float(1.0 - weight / self.beliefs.total))
+        return {causes: self._known[causes] for causes in sets}
+
+    @cached_property
+    def _known(self) -> dict[Causes, float]:
+        """P(any cause of a set is present), as far as it has been reckoned."""
+        return {}
 
 
 def takes(repair: Repair) -> set[str]:

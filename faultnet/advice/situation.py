@@ -7,10 +7,12 @@ import numpy as np
 import numpy.typing as npt
 
 from faultnet.advice.candidates import Candidate, candidates
-from faultnet.advice.ranking import Beliefs
+from faultnet.advice.observe import observe
+from faultnet.advice.ranking import Beliefs, believe
 from faultnet.advice.screen import Screen
 from faultnet.advice.site import Prices, State
 from faultnet.advice.subject import Subject
+from faultnet.advice.works import told_wrong
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
@@ -124,6 +126,30 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
         states = self.subject.network.roots[index].states
         chances = zip(states, self.beliefs.roots[index], strict=True)
         return sum(chance for state, chance in chances if state in values)
+
+
+def situate(
+    subject: Subject,
+    evidence: Evidence,
+    who: str,
+    *,
+    thorough: bool = False,
+    withheld: bool = False,
+    leave_out: frozenset[str] = frozenset(),
+) -> Situation:
+    """Return the situation of whoever acts on evidence.
+
+    Raises ``UnknownNameError``, ``UnfitReadingError``, ``ImpossibleEvidenceError`` and
+    ``TooLargeError``.
+    """
+    observed = observe(subject, evidence)
+    query = Query(subject.network, observed)
+    beliefs = believe(subject, query, brought=False)
+    goal = told_wrong(subject, observed)
+    roots, most = beliefs.roots, THOROUGH if thorough else EXAMINED[0]
+    return Situation(
+        subject, evidence, who, query, beliefs, goal, roots, thorough, withheld, leave_out, most
+    )
 
 
 def without_roots(observed: Observed) -> Observed:

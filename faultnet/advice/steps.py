@@ -22,16 +22,12 @@ from faultnet.advice.answers import MOST, weigh_answers
 from faultnet.advice.candidates import Candidate
 from faultnet.advice.conflict import conflict
 from faultnet.advice.dangers import DangerMet, dangers_met, withheld
-from faultnet.advice.observe import observe
 from faultnet.advice.outlooks import FirstRepair, Look, Outlooks
 from faultnet.advice.plan import Repairs
-from faultnet.advice.ranking import believe
-from faultnet.advice.situation import EXAMINED, THOROUGH, Situation
+from faultnet.advice.situation import EXAMINED, Situation, situate
 from faultnet.advice.step import Advice, Outcome, Step
 from faultnet.advice.subject import Subject
-from faultnet.advice.works import told_wrong
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
-from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
 
 if TYPE_CHECKING:
@@ -61,28 +57,15 @@ def next_steps(
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
     dangers = dangers_met(subject, evidence)
-    observed = observe(subject, evidence)
-    query = Query(subject.network, observed)
+    unsafe = withheld(dangers)
+    left_out = frozenset(leave_out)
     try:
-        beliefs = believe(subject, query, brought=False)
+        situation = situate(
+            subject, evidence, who, thorough=thorough, withheld=unsafe, leave_out=left_out
+        )
     except ImpossibleEvidenceError:
         found = conflict(subject, evidence)
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
-    unsafe = withheld(dangers)
-    goal = told_wrong(subject, observed)
-    situation = Situation(
-        subject,
-        evidence,
-        who,
-        query,
-        beliefs,
-        goal,
-        beliefs.roots,
-        thorough,
-        unsafe,
-        frozenset(leave_out),
-        THOROUGH if thorough else EXAMINED[0],
-    )
     outlooks = _valued(situation)
     situation = outlooks.situation
     plan = _plan(outlooks, seconds) if (seconds > 0.0 or whole) and not unsafe else None

@@ -63,7 +63,12 @@ def _others(knowledge: Knowledge) -> Iterator[tuple[str, Origin, tuple[str, ...]
 
 
 def said_to_caller(knowledge: Knowledge) -> Iterator[Placed]:
-    """Yield what a caller hears: questions in their words, and what to do in danger."""
+    """Yield what a caller hears: questions, what to do in danger, what is done by phone."""
+    for procedure in knowledge.procedures.values():
+        if procedure.by_phone is not None:
+            steps = (text for step in procedure.steps for text in _step_texts(step))
+            for text in (*procedure.before, *steps, *procedure.after):
+                yield procedure.id, procedure.origin, text
     for finding in knowledge.findings.values():
         for text in (finding.ask_caller, *(each.say for each in finding.dangers)):
             yield finding.id, finding.origin, text

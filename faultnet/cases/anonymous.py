@@ -22,6 +22,7 @@ _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
     e.AtSite: ("site",),
     e.Note: ("text",),
     e.RoundBegun: ("text",),
+    e.CallTold: ("text",),
     e.Suspected: ("text",),
     e.StepSkipped: ("text",),
     e.Tried: ("text",),

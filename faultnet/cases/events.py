@@ -9,7 +9,7 @@ from typing import Literal, TypeAlias
 from msgspec import field
 
 from faultnet.cases.event import Event, Speaker
-from faultnet.cases.events_beside import AtSite, Follows, Note, Photo
+from faultnet.cases.events_beside import AtSite, CallTold, Follows, Note, Photo
 from faultnet.cases.events_of_site import (
     Named,
     Setting,
@@ -40,6 +40,7 @@ from faultnet.cases.events_walked import (
 __all__ = [
     "AsFound",
     "AtSite",
+    "CallTold",
     "Disinfected",
     "Event",
     "Fitted",
@@ -99,7 +100,7 @@ class Joined(Event, frozen=True, tag="joined"):
 
 
 class Denied(Event, frozen=True, tag="denied"):
-    """None of these dangers is there."""
+    """None of these dangers is there; a caller's word for it is no evidence about causes."""
 
     findings: tuple[str, ...]
 
@@ -340,6 +341,7 @@ AnyEvent: TypeAlias = (
     | AdviceShown
     | DangerMet
     | Note
+    | CallTold
     | Photo
     | AtSite
     | Follows

@@ -10,6 +10,13 @@ class Note(Event, frozen=True, tag="note"):
     about: str = ""
 
 
+class CallTold(Event, frozen=True, tag="call-told"):
+    """What was said for the call sheet about one of its fields; empty text leaves it blank."""
+
+    field: str
+    text: str
+
+
 class Photo(Event, frozen=True, tag="photo"):
     """Where a picture lies; the picture itself is kept elsewhere."""
 

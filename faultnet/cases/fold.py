@@ -132,7 +132,10 @@ class _Folding:
 
     @_take.register
     def _(self, event: e.Denied, place: int) -> None:
-        self._rounds.deny(event.findings, self._claim(place, "no"))
+        claim = self._claim(place, "no")
+        # A caller who says none of a list has not looked for each: it counts for safety alone.
+        if claim.speaker != "caller":
+            self._rounds.deny(event.findings, claim)
 
     @_take.register
     def _(self, event: e.Measured, place: int) -> None:

@@ -2,7 +2,7 @@
 
 import os
 import shutil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
@@ -19,6 +19,8 @@ from faultnet.visit.visit import Visit
 
 if TYPE_CHECKING:
     from faultnet.cases.store.keeping import Keeping
+
+V = TypeVar("V", bound=Visit)
 
 
 class Conversation:
@@ -45,7 +47,7 @@ class Conversation:
                 return text
             note = f"Not a key here: {text[:10] or dress.ENTER}"
 
-    def hold(self, visit: Visit, keeping: "Keeping", note: str = "") -> Visit:
+    def hold(self, visit: V, keeping: "Keeping", note: str = "") -> V:
         """Talk until the visit is over or somebody stops; every event is kept at once."""
         turn = visit.turn
         while not visit.over:
@@ -107,7 +109,7 @@ def _outcome(visit: Visit, turn: Turn, reply: Reply | str) -> AnyEvent | Turn:
     return reply.event if reply.event is not None else visit.view(reply.view)
 
 
-def _kept(visit: Visit, event: AnyEvent, keeping: "Keeping") -> tuple[Visit, tuple[Entry, ...]]:
+def _kept(visit: V, event: AnyEvent, keeping: "Keeping") -> tuple[V, tuple[Entry, ...]]:
     """Return the visit after an event that is kept by now, and what others have written."""
     visit = visit.after(event)
     others = keeping.keep(visit.entries[-1])

@@ -13,6 +13,7 @@ COMMANDS: dict[str, str] = {
     "rank": "The causes, likeliest first.",
     "next": "The cheapest next step.",
     "why": "What moved a cause, and what would change the ranking.",
+    "call": "On the phone: danger, questions, what to load, whom to send.",
     "visit": "From the first question to the mended cause, guided.",
     "cases": "The cases and sites that are kept: list, show, hand over, close, purge.",
     "report": "The service report of a case, for the customer or the office.",

@@ -34,8 +34,16 @@ class Danger(msgspec.Struct, frozen=True):
     send: str
 
 
+URGENCY = ("no-water", "degraded", "nuisance")
+"""How much a complaint takes from a house, the worst first."""
+
+
 class Finding(msgspec.Struct, frozen=True):
-    """Something observable; the first answer is the normal one."""
+    """Something observable; the first answer is the normal one.
+
+    ``urgency`` is what it takes from the house when a caller complains of it; empty where
+    nobody would call for it alone.
+    """
 
     id: str
     title: str
@@ -55,6 +63,7 @@ class Finding(msgspec.Struct, frozen=True):
     dangers: tuple[Danger, ...] = ()
     words: tuple[str, ...] = ()
     note: str = ""
+    urgency: str = ""
     found_cause: str = ""
 
     @property

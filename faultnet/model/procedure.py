@@ -21,6 +21,18 @@ class Step(msgspec.Struct, frozen=True):
     set_ups: dict[str, bool] = {}
 
 
+class ByPhone(msgspec.Struct, frozen=True):
+    """What makes a procedure one that a caller may be talked through.
+
+    ``first`` maps findings to the answers that must have been given before; ``when`` to
+    those that call for it, where no repair names it. ``starts_pump`` marks a restart.
+    """
+
+    first: dict[str, str] = {}
+    when: dict[str, str] = {}
+    starts_pump: bool = False
+
+
 class Procedure(msgspec.Struct, frozen=True):
     """Steps in order, with what to have at hand before.
 
@@ -34,3 +46,4 @@ class Procedure(msgspec.Struct, frozen=True):
     origin: Origin
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    by_phone: ByPhone | None = None

@@ -37,7 +37,7 @@ class Counsel:
 
     def ranking(self, evidence: Evidence) -> Ranking:
         """Return the ranked causes."""
-        ranking = self._once("ranking", evidence, lambda: rank(self.subject, evidence))
+        ranking = self.once("ranking", evidence, lambda: rank(self.subject, evidence))
         if ranking.conflict:
             raise ConflictError(ranking.conflict)
         return ranking
@@ -45,7 +45,7 @@ class Counsel:
     def advice(self, evidence: Evidence, without: frozenset[str] = frozenset()) -> Advice:
         """Return the priced next steps without some checks."""
         what = " ".join(("advice", *sorted(without)))
-        advice = self._once(
+        advice = self.once(
             what,
             evidence,
             lambda: next_steps(
@@ -62,7 +62,7 @@ class Counsel:
         It is the sum over causes of P(cause) times the distance between P(wrong | cause)
         and P(wrong), the causes taken as independent.
         """
-        return self._once("tells", evidence, lambda: self._tells(evidence))
+        return self.once("tells", evidence, lambda: self._tells(evidence))
 
     def _tells(self, evidence: Evidence) -> dict[str, float]:
         ranking = self.ranking(evidence)
@@ -74,7 +74,8 @@ class Counsel:
             for finding, index in self.subject.findings.items()
         }
 
-    def _once(self, what: str, evidence: Evidence, make: Callable[[], T]) -> T:
+    def once(self, what: str, evidence: Evidence, make: Callable[[], T]) -> T:
+        """Return what was made of evidence, made once; ``what`` names it."""
         key = (what, msgspec.msgpack.encode(evidence))
         if key not in self._kept:
             value = make()

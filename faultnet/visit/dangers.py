@@ -54,7 +54,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
         return None
     said = [answer for round_ in at.evidence.rounds for answer in round_.answers]
     told = {a.finding for a in said if a.speaker in {at.speaker, "technician"}}
-    known = told | at.unknown
+    known = told | at.unknown | (at.denied if at.speaker == "caller" else set())
     left = [f for f in _full_stops(talk, at) if f not in known]
     if not left:
         return None

@@ -50,10 +50,44 @@ def _after(_event: e.Event, _subject: Subject, at: Progress) -> Progress:
 
 
 @_after.register
+def _(event: e.Opened, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, speaker=event.speaker)
+
+
+@_after.register
+def _(event: e.Joined, _subject: Subject, at: Progress) -> Progress:
+    before, at = at.speaker, replace(at, speaker=event.speaker)
+    if (before, event.speaker) != ("caller", "technician"):
+        return at
+    # Who stands at the pump looks anew, first for danger: a caller's word is not a look.
+    passed = at.passed - {"dangers", "danger-list"}
+    at = replace(_fresh(at), passed=passed, unknown=frozenset(), denied=frozenset())
+    return replace(at, picked="", walk=Walk())
+
+
+@_after.register
+def _(event: e.CallTold, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, call_sheet=_on_sheet(at, {event.field: event.text}))
+
+
+@_after.register
+def _(event: e.Named, _subject: Subject, at: Progress) -> Progress:
+    told = {"name": event.name, "address": event.address, "call-back": event.contact}
+    return replace(at, call_sheet=_on_sheet(at, {k: v for k, v in told.items() if v}))
+
+
+@_after.register
+def _(event: e.ProcedureBegun, _subject: Subject, at: Progress) -> Progress:
+    walks = tuple(dict.fromkeys((*at.walks, event.procedure)))
+    return replace(at, walks=walks, walk_open=event.procedure)
+
+
+@_after.register
 def _(event: e.Told, subject: Subject, at: Progress) -> Progress:
     about, picked = event.about, at.picked
     by_itself = not at.step or picked == about
-    at = replace(at, unknown=at.unknown - {about}, picked="" if picked == about else picked)
+    at = replace(at, unknown=at.unknown - {about}, denied=at.denied - {about})
+    at = replace(at, picked="" if picked == about else picked)
     finding = subject.knowledge.findings.get(about)
     if finding is None or finding.history:
         return at
@@ -73,6 +107,11 @@ def _(event: e.AsFound, subject: Subject, at: Progress) -> Progress:
     for told in amounts_to(subject, event):
         at = _after(told, subject, at)
     return at
+
+
+@_after.register
+def _(event: e.Denied, _subject: Subject, at: Progress) -> Progress:
+    return replace(at, denied=at.denied | set(event.findings))
 
 
 @_after.register
@@ -143,7 +182,7 @@ def _(event: e.StepSkipped, _subject: Subject, at: Progress) -> Progress:
     put_off = (*(s for s in at.put_off if s != event.step), event.step)
     lasting = (event.step,) if event.reason in e.LASTING else ()
     refused = tuple(dict.fromkeys((*at.refused, *lasting)))
-    return replace(at, step="", doing=False, put_off=put_off, refused=refused)
+    return replace(at, step="", doing=False, put_off=put_off, refused=refused, walk_open="")
 
 
 @_after.register
@@ -156,7 +195,8 @@ def _(event: e.StepDone, subject: Subject, at: Progress) -> Progress:
 @_after.register
 def _(_event: e.RepairDone, subject: Subject, at: Progress) -> Progress:
     at = _new_round(subject, at)
-    return replace(at, passed=at.passed - {"put-back", "chain"}, trying=True, works=None, proof="")
+    passed = at.passed - {"put-back", "chain"}
+    return replace(at, passed=passed, trying=True, works=None, proof="", walk_open="")
 
 
 @_after.register
@@ -217,16 +257,17 @@ def _(event: e.DangerMet, _subject: Subject, at: Progress) -> Progress:
 
 
 def _new_round(subject: Subject, at: Progress) -> Progress:
-    return replace(
-        at,
-        unknown=at.unknown & set(subject.roots),
-        passed=at.passed - {"compared"},
-        step="",
-        doing=False,
-        instead_of="",
-        suspect=None,
-        put_off=at.refused,
-        done=(),
-        shown="",
-        met=frozenset(),
-    )
+    passed = at.passed - {"compared"}
+    fresh = replace(_fresh(at), unknown=at.unknown & set(subject.roots), passed=passed)
+    return replace(fresh, suspect=None, put_off=at.refused)
+
+
+def _fresh(at: Progress) -> Progress:
+    """Return the progress with no step begun, done or put off."""
+    at = replace(at, step="", doing=False, instead_of="", put_off=(), done=())
+    return replace(at, shown="", met=frozenset())
+
+
+def _on_sheet(at: Progress, told: dict[str, str]) -> dict[str, str]:
+    """Return the call sheet with more told; what was told as nothing stays a blank."""
+    return {**at.call_sheet, **{field: text.strip() for field, text in told.items()}}

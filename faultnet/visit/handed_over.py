@@ -7,19 +7,20 @@ from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.said import tried_said
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn
+from faultnet.visit.turn import ENTER, Line, Reply, Turn, plain
 
 STAGE = "handed-over"
 
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return what the phone has told, once, for a technician."""
-    by_phone = any(sitting.speaker == "caller" for sitting in at.case.sittings.values())
+    events = [each.entry.event for each in at.case.entries]
+    by_phone = any(isinstance(x, e.Opened | e.Joined) and x.speaker == "caller" for x in events)
     if STAGE in at.passed or at.speaker != "technician" or not by_phone or at.done:
         return None
     read = Reply(ENTER, "read: I am there", Passed(STAGE))
     heading = f"From the phone, {at.case.begun[:16].replace('T', ' ')} (UTC)"
-    body = (*_told(talk, at), *_notes(at), *take_along.lines(talk, at))
+    body = (*_told(talk, at), *_sheet(at), *_notes(at), *take_along.lines(talk, at))
     return Turn("handed-over", heading, "What the caller told", body, (read,))
 
 
@@ -46,6 +47,12 @@ def _told(talk: Talk, at: Progress) -> tuple[Line, ...]:
     if layout:
         told.append(Line("note", f"{'; '.join(layout)}."))
     return tuple(told) or (Line("say", "Nothing was told but that there is trouble."),)
+
+
+def _sheet(at: Progress) -> tuple[Line, ...]:
+    """What was told for the call sheet."""
+    told = ((plain(field), text) for field, text in at.call_sheet.items() if text)
+    return tuple(Line("item", f"{field.capitalize()}: {text}") for field, text in told)
 
 
 def _notes(at: Progress) -> tuple[Line, ...]:

@@ -12,7 +12,7 @@ from faultnet.visit.walking import limits
 def read(talk: Talk, at: Progress, name: str) -> Turn:
     """Return a procedure with its limits and stop conditions; without a name, the list.
 
-    Those that the step at hand is done by come first.
+    Those that the step at hand is done by come first; what is for a caller is left out.
     """
     if name:
         procedure = talk.subject.knowledge.procedures[name]
@@ -20,7 +20,8 @@ def read(talk: Talk, at: Progress, name: str) -> Turn:
         return Turn("how", "How to", procedure.title, _body(procedure), (walk, BACK))
     known = talk.subject.knowledge.procedures
     named = _named(talk, at)
-    procedures = [known[each] for each in dict.fromkeys((*named, *known))]
+    every = (known[each] for each in dict.fromkeys((*named, *known)))
+    procedures = [each for each in every if each.by_phone is None]
     replies = [
         Reply(key, each.title, view=f"how:{each.id}")
         for key, each in zip(KEYS, procedures, strict=False)

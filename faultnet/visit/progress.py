@@ -30,13 +30,15 @@ class Progress(msgspec.Struct, frozen=True):
     ``complaints`` are findings told as wrong outside of any step: a repair has to end
     them. ``doing`` says that the step has been done and its questions are being asked.
     ``shown`` is the step that was offered last, ``met`` the dangers that have stopped the
-    work in the open round. ``instead_of`` is the smaller repair that the step is done
-    instead of. ``tried`` is what was tried before anybody came, ``found_as`` the looks on
-    arrival that are over. ``refused`` steps stay put off after a repair; ``agreed`` are
-    those that the customer agreed to. With ``own_view`` a ``suspect`` is named in each round
-    before any ranking is shown. ``confirmed`` are rounds of which it was asked what had been
-    wrong. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own; all
-    else is common to everybody at work on the case.
+    work in the open round, ``denied`` those that were said not to be there. ``instead_of`` is
+    the smaller repair that the step is done instead of. ``tried`` is what was tried before
+    anybody came, ``found_as`` the looks on arrival that are over. ``refused`` steps stay put
+    off after a repair; ``agreed`` are those that the customer agreed to. With ``own_view`` a
+    ``suspect`` is named in each round before any ranking is shown. ``confirmed`` are rounds of
+    which it was asked what had been wrong. ``call_sheet`` is what was told on the phone, by
+    field; ``walks`` are the procedures that were begun, ``walk_open`` the last of them until it
+    was said what came of it. ``picked``, ``step``, ``doing`` and ``walk`` are the author's own;
+    all else is common to everybody at work on the case.
     """
 
     case: Case = Case("")
@@ -58,6 +60,10 @@ class Progress(msgspec.Struct, frozen=True):
     ended: str = ""
     shown: str = ""
     met: frozenset[str] = frozenset()
+    denied: frozenset[str] = frozenset()
+    call_sheet: dict[str, str] = {}
+    walks: tuple[str, ...] = ()
+    walk_open: str = ""
     instead_of: str = ""
     tried: tuple[Tried, ...] = ()
     found_as: frozenset[str] = frozenset()

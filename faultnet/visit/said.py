@@ -103,6 +103,16 @@ def _(event: e.Note, _subject: Subject) -> str:
 
 
 @_said.register
+def _(event: e.CallTold, _subject: Subject) -> str:
+    return f"{plain(event.field).capitalize()}: {event.text}" if event.text else ""
+
+
+@_said.register
+def _(event: e.Named, _subject: Subject) -> str:
+    return ", ".join(filter(None, (event.name, event.address, event.contact)))
+
+
+@_said.register
 def _(event: e.AsFound, subject: Subject) -> str:
     return found_said(subject, event)
 

@@ -59,9 +59,9 @@ class Entry(msgspec.Struct, frozen=True):
         return {word: weight for text, weight in fields for word in stems(text)}
 
     @property
-    def phrases(self) -> str:
+    def phrases(self) -> tuple[str, ...]:
         """Its title and what people call it, as stems in their order."""
-        return " | ".join(" ".join(stems(text)) for text in (self.title, *self.words))
+        return tuple(" ".join(stems(text)) for text in (self.title, *self.words))
 
 
 def entry_of(about: Finding | Circumstance) -> Entry:
@@ -85,13 +85,21 @@ class Index(Generic[K]):
         scores: dict[K, float] = {}
         for name, entry in self._entries.items():
             score = sum(self._worth(entry, near) for near in meant.values())
-            if score and len(asked) > 1 and " ".join(asked) in self._phrases[name]:
+            if score and len(asked) > 1 and self._alike(name, " ".join(asked)):
                 score *= 2.0
             if score:
                 scores[name] = score
         best = max(scores.values(), default=0.0)
         kept = [name for name, score in scores.items() if score >= 0.3 * best]
         return sorted(kept, key=lambda name: (-scores[name], str(name)))
+
+    def _alike(self, name: K, asked: str) -> bool:
+        """Whether a phrase of an entry holds what was asked, or stands in it."""
+        said = f" {asked} "
+        return any(
+            asked in phrase or (" " in phrase and f" {phrase} " in said)
+            for phrase in self._phrases[name]
+        )
 
     def _worth(self, entry: dict[str, float], near: dict[str, float]) -> float:
         found = [entry[w] * self._rarity[w] * share for w, share in near.items() if w in entry]

@@ -1,9 +1,10 @@
 """A visit: its events, the turn that is due, and what each reply leads to."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from functools import cached_property
+from functools import cached_property, partial
+from typing import Self
 
 import msgspec
 
@@ -58,6 +59,9 @@ from faultnet.visit.trouble import ConflictError, conflict_turn, too_large_turn
 from faultnet.visit.turn import KEYS, Reply, Turn
 from faultnet.visit.whys import why
 
+Due = Callable[[], Turn | None]
+"""What asks for a turn; None when it has nothing to ask."""
+
 STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
@@ -104,13 +108,15 @@ class Visit:
     entries: tuple[Entry, ...]
     at: Progress
 
-    def after(self, event: AnyEvent) -> "Visit":
+    def after(self, event: AnyEvent) -> Self:
         """Return the visit after one more event; its entry is the last."""
         return self.having((self.writer.entry(self.id, event, self.entries),))
 
-    def having(self, entries: tuple[Entry, ...]) -> "Visit":
+    def having(self, entries: tuple[Entry, ...]) -> Self:
         """Return the visit with more entries, of whomever they are."""
-        return _visit(self.talk, self.writer, (*self.entries, *entries))
+        entries = (*self.entries, *entries)
+        at = progress_of(self.talk.subject, entries, self.writer.author)
+        return replace(self, entries=entries, at=at)
 
     @property
     def id(self) -> str:
@@ -150,7 +156,11 @@ class Visit:
         what, _, which = name.partition(":")
         if what == "change":
             return self._guarded(lambda: self._change(which))
-        views: dict[str, Callable[[], Turn]] = {
+        views = self._views(which)
+        return self._guarded(views[what]) if what in views else self.turn
+
+    def _views(self, which: str) -> dict[str, Callable[[], Turn]]:
+        return {
             "why": lambda: why(self.talk, self.at),
             "before": lambda: tried.before(self.talk, self.at),
             "tried": lambda: tried.listed(self.talk, int(which)),
@@ -174,7 +184,6 @@ class Visit:
             "leave": lambda: walking.leave_turn(self.talk, self.at),
             "sheet": lambda: filling.view(self._page, which),
         }
-        return self._guarded(views[what]) if what in views else self.turn
 
     def typed(self, what: str, text: str) -> AnyEvent | Turn:
         """Return what typed text leads to: an event, or another turn."""
@@ -210,11 +219,14 @@ class Visit:
         return Page(self.talk, self.at, now.date())
 
     def _due(self) -> Turn:
-        for stage in STAGES:
-            turn = stage(self.talk, self.at)
-            if turn:
+        for stage in self._stages():
+            if turn := stage():
                 return self._with_bar(turn)
         raise AssertionError("the last stage always has a turn")
+
+    def _stages(self) -> Iterable[Due]:
+        """Return what is asked for a turn, one after the other; the last always has one."""
+        return (partial(stage, self.talk, self.at) for stage in STAGES)
 
     def _guarded(self, make: Callable[[], Turn]) -> Turn:
         try:
@@ -255,11 +267,12 @@ def visit_of(
     return Visit(Talk(subject, Counsel(subject, who, seconds)), writer, entries, at)
 
 
-def _visit(talk: Talk, writer: Writer, entries: tuple[Entry, ...]) -> Visit:
-    return Visit(talk, writer, entries, progress_of(talk.subject, entries, writer.author))
-
-
-def opening(knowledge: Knowledge, who: str, handed_over: Mapping[str, str] | None = None) -> Turn:
+def opening(
+    knowledge: Knowledge,
+    who: str,
+    handed_over: Mapping[str, str] | None = None,
+    heading: str = "A visit",
+) -> Turn:
     """Return the turn that asks which system it is, or which case from the phone goes on.
 
     ``handed_over`` maps open cases that were begun on the phone to how they are named.
@@ -273,4 +286,4 @@ def opening(knowledge: Knowledge, who: str, handed_over: Mapping[str, str] | Non
         for key, system in zip(KEYS[len(from_phone) :], knowledge.systems.values(), strict=False)
     ]
     title = "Which case, or what stands there?" if from_phone else "What stands there?"
-    return Turn("opening", "A visit", title, (), (*from_phone, *systems), (STOP,))
+    return Turn("opening", heading, title, (), (*from_phone, *systems), (STOP,))

@@ -24,7 +24,7 @@ def _own_places(tmp_path_factory):
             patch.setenv(variable, str(places / variable.lower()))
         for variable in (
             *("FAULTNET_KNOWLEDGE", "FAULTNET_STORE", "FAULTNET_AUTHOR"),
-            *("NO_COLOR", "COLUMNS"),
+            *("NO_COLOR", "COLUMNS", "LINES"),
         ):
             patch.delenv(variable, raising=False)
         yield

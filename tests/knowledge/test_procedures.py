@@ -20,6 +20,11 @@ WANTED = {
     "priming",
     "purge",
     "restart",
+    "breaker-by-phone",
+    "empty-cistern-by-phone",
+    "lever-by-phone",
+    "open-tap-by-phone",
+    "switched-off-by-phone",
 }
 ON_LIVE_PUMP = {"restart"}
 """The one procedure that works the valve between pump and tank with the power on."""

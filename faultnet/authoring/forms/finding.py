@@ -11,7 +11,7 @@ from faultnet.authoring.scope import Scope
 from faultnet.authoring.strength import Link, Strength, StrengthKind, links
 from faultnet.authoring.when import WHEN
 from faultnet.model.condition import When
-from faultnet.model.finding import CANNOT, Danger, Finding, Follows, Trust
+from faultnet.model.finding import CANNOT, URGENCY, Danger, Finding, Follows, Trust
 from faultnet.model.origin import Origin
 
 FINDING_ID = Id("finding")
@@ -125,5 +125,6 @@ def _form(name: str, answers: tuple[str, ...]) -> Form[Finding]:
             "danger": Key(DangersKind(answers), (), "dangers"),
             "words": Key(TERMS, ()),
             "note": Key(TEXT, ""),
+            "urgency": Key(Choice(*URGENCY), ""),
         },
     )

@@ -26,6 +26,7 @@ def safe_work(knowledge: Knowledge) -> Iterator[Problem]:
         for message, hint in _breaks(job.work, knowledge):
             yield problem("unsafe-step", job.origin, message, hint, entity=job.id)
     yield from _contradictions(jobs, knowledge)
+    yield from _restarts(knowledge)
 
 
 def site_of(work: Work, knowledge: Knowledge) -> frozenset[str]:
@@ -109,3 +110,21 @@ def _contradictions(jobs: tuple[Check | Repair, ...], knowledge: Knowledge) -> I
             message = f"The set-up `{name}` must be off, but another one here requires it."
             hint = f"Take `{name}: off` away, or the set-up that requires it."
             yield problem("set-ups-contradict", job.origin, message, hint, entity=job.id)
+
+
+def _restarts(knowledge: Knowledge) -> Iterator[Problem]:
+    """Yield restarts by phone before which a danger with a full stop need not be denied."""
+    dangers = [
+        finding
+        for finding in knowledge.findings.values()
+        if any(danger.stop == "full" for danger in finding.dangers)
+    ]
+    for procedure in knowledge.procedures.values():
+        if procedure.by_phone is None or not procedure.by_phone.starts_pump:
+            continue
+        first = procedure.by_phone.first
+        for danger in dangers:
+            if first.get(danger.id) not in {"no", danger.normal}:
+                message = f"A caller would start the pump with `{danger.id}` not denied."
+                hint = f"Add `{danger.id}: {danger.normal}` to `first` below by-phone."
+                yield problem("unsafe-step", procedure.origin, message, hint, entity=procedure.id)
