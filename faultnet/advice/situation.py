@@ -21,7 +21,7 @@ from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
 
-EXAMINED = (7, 3, 0)
+EXAMINED = (7, 3)
 """Checks whose plans are valued, chosen by the quick screen; fewer where that takes too long."""
 THOROUGH = 10
 """Checks valued when the advice is asked to be thorough."""

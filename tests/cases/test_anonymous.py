@@ -12,7 +12,7 @@ TELLS_NOTHING = {
     *("number", "outcome", "parts", "procedure", "proof", "reading", "reason", "redraws"),
     *("repair", "round", "set_ups", "settings", "stage", "step", "system", "unit", "unlisted"),
     *("value", "who", "works", "part", "dose", "minutes", "sampled", "declined", "licence"),
-    *("date", "role"),
+    *("date", "field", "role"),
 }
 """Fields that hold numbers, or ids of the knowledge and of cases."""
 
