@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from faultnet.cases.events import Passed, StepBegun
+from faultnet.cases.events import Passed, StepBegun, Watch
 from faultnet.cases.fits import found_finding
 from faultnet.visit.mended import mended_by, neighbours
 from faultnet.visit.progress import Progress
@@ -20,11 +20,18 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     if STAGE in at.passed or at.proof not in {"yes", "later"} or not at.repair:
         return None
     chain = looked_for(talk, at)
-    there = [cause for cause in chain if at.said(found_finding(talk.subject, cause)) == "yes"]
+    noted = {each.entry.event for each in at.case.entries}
+    found = [cause for cause in chain if at.said(found_finding(talk.subject, cause)) == "yes"]
+    there = [cause for cause in found if left_for_later(talk, cause) not in noted]
     if there:
         return _there(talk, there[0])
     left = [cause for cause in chain if not at.settled(found_finding(talk.subject, cause))]
     return _look(talk, at, left) if left else None
+
+
+def left_for_later(talk: Talk, cause: str) -> Watch:
+    """Return the line of the sheet about a cause that was found and is not mended today."""
+    return Watch(f"Found, and not mended yet: {talk.subject.title(cause)}")
 
 
 def looked_for(talk: Talk, at: Progress) -> list[str]:
@@ -67,7 +74,7 @@ def _there(talk: Talk, cause: str) -> Turn:
     repair = talk.subject.knowledge.causes[cause].repair
     replies = (
         Reply("y", "mend it now", StepBegun(repair)),
-        Reply("n", "not today: it goes into the report", Passed(STAGE)),
+        Reply("n", "not today: it goes into the report", left_for_later(talk, cause)),
     )
     title = f"Found: {talk.subject.title(cause)}"
     work = talk.subject.knowledge.repairs[repair].title

@@ -62,8 +62,12 @@ def test_neighbours_are_looked_for_before_the_visit_ends(mended):
     assert 0 < len(near) <= 4
     visit = press(visit, "y")
     assert visit.turn.title.startswith("Found: ")
-    assert press(visit, "n").turn.kind == "sheet"
-    assert press(visit, "n", "").turn.kind == "leave-safe"
+    later = press(visit, "n")
+    assert isinstance(later.entries[-1].event, e.Watch)
+    assert visit.talk.subject.title(near[0]) in later.entries[-1].event.text
+    while later.turn.kind == "chain":
+        later = press(later, "n")
+    assert later.turn.kind == "sheet"
     going_on = press(visit, "y")
     assert going_on.at.step == visit.talk.subject.knowledge.causes[near[0]].repair
     assert going_on.turn.kind in {"set-up", "do", "consent"}
