@@ -20,7 +20,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     if STAGE in at.passed or at.proof not in {"yes", "later"} or not at.repair:
         return None
     chain = looked_for(talk, at)
-    noted = {each.entry.event for each in at.case.entries}
+    noted = [each.entry.event for each in at.case.entries]
     found = [cause for cause in chain if at.said(found_finding(talk.subject, cause)) == "yes"]
     there = [cause for cause in found if left_for_later(talk, cause) not in noted]
     if there:
