@@ -35,7 +35,7 @@ def look_turn(look: Look, heading: str, unfit: str = "") -> Turn:
     lines = (note, *((Line("caution", unfit),) if unfit else ()))
     not_seen = Reply("?", "cannot tell", AsFound(look.id))
     if look.unit:
-        typed = Typed(f"look:{look.id}", f"In {look.unit}; ? if you cannot tell, s skips:")
+        typed = Typed(f"look:{look.id}", f"In {look.unit}:")
         return Turn("as-found", heading, look.ask, lines, (not_seen, SKIP), typed=typed)
     replies = numbered({each.title: AsFound(look.id, each.id) for each in look.answers})
     return Turn("as-found", heading, look.ask, lines, (*replies, not_seen, SKIP))

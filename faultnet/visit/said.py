@@ -20,8 +20,8 @@ _NAMING: dict[type[e.Event], tuple[str, str]] = {
     e.Photo: ("Picture", "reference"),
     e.AtSite: ("Site", "site"),
     e.Follows: ("Follows", "case"),
-    e.Joined: ("Taken up by a", "who"),
-    e.Opened: ("Opened by a", "speaker"),
+    e.Joined: ("Taken up by", "who"),
+    e.Opened: ("Opened by", "speaker"),
     e.TakenBack: ("Left out", "about"),
     e.Agreed: ("Agreed by the customer", "step"),
 }
