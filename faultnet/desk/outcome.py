@@ -139,7 +139,7 @@ def _outcome(desk: Desk, at: Progress) -> Outcome:
         sheet.told(at),
         outfit.rough,
         sheet.number(at, sheet.DRIVE),
-        _water(at),
+        water_of(at),
     )
 
 
@@ -184,7 +184,8 @@ def _likely(need: Need, title: str) -> Likely:
     return Likely(need.id, title, need.probability)
 
 
-def _water(at: Progress) -> Water | None:
+def water_of(at: Progress) -> Water | None:
+    """Return the water that is left, as far as it was told."""
     gallons, people = sheet.number(at, sheet.WATER), sheet.number(at, sheet.PEOPLE)
     if gallons is None or not people:
         return None

@@ -6,7 +6,7 @@ fields are those that a dispatcher fills in on paper (common practice).
 
 import msgspec
 
-from faultnet.cases.events import AnyEvent, CallTold, Named
+from faultnet.cases.events import AnyEvent, CallTold, Named, Opened
 from faultnet.desk.complaint import WORDS
 from faultnet.desk.need import NEED, NEEDS, REACH
 from faultnet.reckon.units import PLAIN, UnfitNumberError, converted, parts, quantity
@@ -81,10 +81,8 @@ _KEYS = "".join(key for key in KEYS if key != "b")
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the next field that is asked before the outcome."""
-    for field in FIELDS:
-        if field.asked and field.id not in at.call_sheet and _wanted(talk, at, field):
-            return field_turn(at, field.id)
-    return None
+    left = open_fields(talk, at)
+    return field_turn(at, left[0].id) if left else None
 
 
 def field_turn(at: Progress, name: str, unfit: str = "") -> Turn:
@@ -165,7 +163,23 @@ def _number(field: Field, text: str) -> str:
 def _wanted(talk: Talk, at: Progress, field: Field) -> bool:
     """Whether a field is worth asking: the site is known by then, or has no cistern."""
     if field.id in _OF_SITE:
-        return not at.case.site
+        return not at.case.site or _made_here(at)
     if field.id in {PEOPLE, WATER}:
         return talk.fits(at, {"source": ("cistern-hauled", "cistern-rain")})
     return True
+
+
+def _made_here(at: Progress) -> bool:
+    """Whether the site was made of what this call told, so that the rest of it is still open."""
+    events = [each.entry.event for each in at.case.entries]
+    known = any(isinstance(each, Opened) and each.site for each in events)
+    return not known and any(field in at.call_sheet for field in _OF_SITE)
+
+
+def open_fields(talk: Talk, at: Progress) -> tuple[Field, ...]:
+    """Return the fields that are still to be asked before the outcome."""
+    return tuple(
+        field
+        for field in FIELDS
+        if field.asked and field.id not in at.call_sheet and _wanted(talk, at, field)
+    )
