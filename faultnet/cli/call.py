@@ -27,14 +27,7 @@ Examples:
 @click.argument("system", required=False, shell_complete=complete.systems)
 @resume("call", "outcome")
 @click.option("--site", metavar="SITE", help="The site where the pump stands.")
-@click.option(
-    "--truck",
-    "files",
-    multiple=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    metavar="FILE",
-    help="A file that says what is on the trucks now; without one, what usually is.",
-)
+@options.trucks
 @options.knowledge
 @options.as_json
 def command(

@@ -18,7 +18,7 @@ from faultnet.cases.entry import Entry, Writer
 from faultnet.cases.events import AdviceShown, AnyEvent, DangerMet, Ended, Undone
 from faultnet.desk import by_phone, complaint, danger, need, questions, sheet
 from faultnet.desk.desk import Desk, Truck
-from faultnet.desk.outcome import Outcome, outcome_of, water_of
+from faultnet.desk.outcome import Outcome, forecast, outcome_of, water_of
 from faultnet.desk.outcome_lines import behind, summary, until_then, water_said
 from faultnet.desk.urgency import said, urgency_of
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
@@ -105,17 +105,7 @@ class Call(Visit):
             return dangers.to_note(self.talk, self.at)
         if self.turn.kind != "outcome" or self.brief:
             return None
-        return self.forecast
-
-    @property
-    def forecast(self) -> AdviceShown | None:
-        """The causes that the call leaves likely, to be noted; None where they are noted already.
-
-        Raises as ``outcome_of`` does.
-        """
-        outcome = outcome_of(self.talk, self.at)
-        causes = {each.id: round(each.probability, 6) for each in outcome.causes}
-        noted = AdviceShown(outcome.site.first, causes, round(outcome.unlisted, 6))
+        noted = forecast(outcome_of(self.talk, self.at))
         return None if self.at.shown == noted.step else noted
 
     @property

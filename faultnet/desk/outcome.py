@@ -13,6 +13,7 @@ from faultnet.advice.outlooks import Outlooks
 from faultnet.advice.reached import reached
 from faultnet.advice.situation import situate
 from faultnet.advice.subject import Subject
+from faultnet.cases.events import AdviceShown
 from faultnet.desk import by_phone, meanwhile, sheet
 from faultnet.desk.desk import Desk, Truck
 from faultnet.desk.money import Prices, judged, prices_of
@@ -112,6 +113,12 @@ def outcome_of(desk: Desk, at: Progress) -> Outcome:
     """
     key = f"outcome {msgspec.json.encode(at.call_sheet)!r} {sorted(by_phone.untried(desk, at))}"
     return desk.counsel.once(key, at.evidence, lambda: _outcome(desk, at))
+
+
+def forecast(outcome: Outcome) -> AdviceShown:
+    """Return what is noted of an outcome: the first step, and the causes that are likely."""
+    causes = {each.id: round(each.probability, 6) for each in outcome.causes}
+    return AdviceShown(outcome.site.first, causes, round(outcome.unlisted, 6))
 
 
 def _outcome(desk: Desk, at: Progress) -> Outcome:

@@ -22,6 +22,11 @@ from faultnet.cases.store import listing
 from faultnet.cases.store.listing import Listed
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Log, Store
+from faultnet.desk.board import Waiting
+from faultnet.desk.call import Call
+from faultnet.desk.desk import Truck
+from faultnet.desk.outcome import Outcome
+from faultnet.desk.trucks import trucks_of
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
 from faultnet.network.build import members
@@ -36,6 +41,10 @@ AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
 
 
+KEPT = 32
+"""Outcomes that are kept."""
+
+
 class NoSuchCaseError(Exception):
     """A case that is not kept here."""
 
@@ -47,7 +56,7 @@ class Office:
     """
 
     def __init__(self, settings: Settings) -> None:
-        """Open the store; raise ``StoreError``, and what ``load`` raises."""
+        """Open the store; raise ``StoreError``, and ``KnowledgeError`` as ``load`` does."""
         self.settings = settings
         self.customer = True
         self.clock: Callable[[], float] = time.time
@@ -56,6 +65,10 @@ class Office:
         self.thinking = RLock()
         """Held while a case is read, thought about and written to: one thread at a time."""
         self._subjects: dict[str, Subject] = {}
+        self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
+        """Where cases stood on the board, as of a state of the log; with customers or without."""
+        self._outcomes: dict[str, Outcome | None] = {}
+        self.trucks()
         self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
 
@@ -79,6 +92,19 @@ class Office:
         if system not in self._subjects:
             self._subjects[system] = make_subject(self.knowledge, system)
         return self._subjects[system]
+
+    def trucks(self) -> tuple[Truck, ...]:
+        """Return what is on the trucks by now; raise ``KnowledgeError``."""
+        return trucks_of(self.settings.trucks, self.knowledge)
+
+    def outcome(self, call: Call) -> Outcome | None:
+        """Return what a call comes to, worked out once for all that was told; None as there."""
+        key = f"{call.id} {call.entries[-1].id} {len(call.entries)} {call.talk.trucks}"
+        if key not in self._outcomes:
+            if len(self._outcomes) >= KEPT:
+                self._outcomes.pop(next(iter(self._outcomes)))
+            self._outcomes[key] = call.outcome
+        return self._outcomes[key]
 
     def needs_log_in(self) -> bool:
         """Whether nobody comes in without an account; raise ``StoreError``."""
