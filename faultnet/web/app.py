@@ -62,7 +62,9 @@ def _unknown(request: Request, error: Exception) -> Response:
 
 
 def _unfit_file(request: Request, error: Exception) -> Response:
-    return trouble(request, wording()("trouble.file", error=error), 503)
+    problems = error.problems if isinstance(error, KnowledgeError) else ()
+    told = "; ".join(f"{p.file}, line {p.line}: {p.message} {p.hint}" for p in problems)
+    return trouble(request, wording()("trouble.file", error=told), 503)
 
 
 def _routes() -> list[BaseRoute]:

@@ -12,7 +12,7 @@ from faultnet.cases.site import site_of
 from faultnet.cases.store.settle import settle
 from faultnet.desk.call import Call
 from faultnet.desk.handing_over import HANDED_OVER, handed_over
-from faultnet.desk.outcome import forecast
+from faultnet.desk.outcome import LEAST, forecast
 from faultnet.desk.outcome_lines import (
     HOW_LONG,
     HOW_SURE,
@@ -55,6 +55,7 @@ def _fields(office: Office, call: Call) -> dict[str, Any]:
         "handed": handed_over(call.at),
         "how": (HOW_LONG, HOW_SURE),
         "rough": ROUGH,
+        "least": LEAST,
         "telling": WORTH_TELLING,
         "arranging": WORTH_ARRANGING,
         "call_fields": FIELDS,
