@@ -68,7 +68,8 @@ def begin(page, address, speaker="technician"):
     """Begin a case of a house with a cistern."""
     page.goto(f"{address}/new")
     page.locator(f'input[value="{speaker}"]').check()
-    page.locator('button[value="jet-pump-cistern"]').click()
+    with page.expect_navigation():
+        page.locator('button[value="jet-pump-cistern"]').click()
 
 
 def step(page, address):
