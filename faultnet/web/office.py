@@ -7,6 +7,7 @@ from functools import cached_property
 from threading import RLock
 from typing import Self
 
+import msgspec
 from msgspec.structs import replace
 
 from faultnet.accounts import register, trail
@@ -67,7 +68,7 @@ class Office:
         self._subjects: dict[str, Subject] = {}
         self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
         """Where cases stood on the board, as of a state of the log; with customers or without."""
-        self._outcomes: dict[str, Outcome | None] = {}
+        self._outcomes: dict[bytes, Outcome | None] = {}
         self.trucks()
         self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
@@ -99,7 +100,9 @@ class Office:
 
     def outcome(self, call: Call) -> Outcome | None:
         """Return what a call comes to, worked out once for all that was told; None as there."""
-        key = f"{call.id} {call.entries[-1].id} {len(call.entries)} {call.talk.trucks}"
+        key = msgspec.json.encode(
+            (call.entries, sorted((t.name, *t.load) for t in call.talk.trucks))
+        )
         if key not in self._outcomes:
             if len(self._outcomes) >= KEPT:
                 self._outcomes.pop(next(iter(self._outcomes)))

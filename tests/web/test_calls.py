@@ -8,10 +8,23 @@ from starlette.testclient import TestClient
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.cases.entry import Writer
-from faultnet.cases.events import CallTold, Ended, Named, Opened, Passed, Paused, Told
+from faultnet.cases.events import (
+    CallTold,
+    Denied,
+    Ended,
+    Named,
+    Opened,
+    Passed,
+    Paused,
+    ProcedureBegun,
+    ProcedureStepDone,
+    TimerStarted,
+    Told,
+)
 from faultnet.cases.events_of_site import SiteBegun
 from faultnet.cases.site import site_of
-from faultnet.cases.store.listing import sites
+from faultnet.cases.store.listing import named, sites
+from faultnet.cases.store.purge import purge
 from faultnet.desk.board import waiting
 from faultnet.desk.call import call_of
 from faultnet.desk.danger import ENOUGH
@@ -146,6 +159,8 @@ def test_a_call_that_ends_after_the_name_still_asks_the_rest_and_makes_one_site(
     page = to_outcome(browser, call(browser), until="Call sheet")
     page = answer(browser, page, typed="Mill at Orquay")
     answer(browser, page, key="q")
+    (listed,) = sites(office_of(browser).store)
+    assert listed.name == "Mill at Orquay"
     page = browser.get(page.url.path)
     assert prompt(page) == "Call-back:"
     to_outcome(browser, page)
@@ -280,6 +295,36 @@ def test_a_site_is_chosen_within_a_call_and_its_layout_comes_along(browser):
     assert "field:name" not in page.text.partition("Still open")[2].partition("</ul>")[0]
     to_outcome(browser, page)
     assert len(sites(office_of(browser).store)) == 1
+
+
+def test_a_timer_of_a_call_leads_back_to_the_call(browser):
+    procedures = office_of(browser).knowledge.procedures
+    by_phone, timed = next(
+        (name, number)
+        for name, each in procedures.items()
+        if each.by_phone
+        for number, step in enumerate(each.steps)
+        if "minutes" in step.limit
+    )
+    done = [ProcedureStepDone(by_phone, n) for n in range(timed)]
+    dangers = tuple(f.id for f in office_of(browser).knowledge.findings.values() if f.dangers)
+    before = (Denied(dangers), CallTold("reach", "yes"), Passed("call-need"))
+    walk = (ProcedureBegun(by_phone), *done, TimerStarted(by_phone, timed))
+    name = log_of(browser, *before, *walk)
+    page = browser.get(f"/calls/{name}").text
+    assert 'role="timer"' in page
+    assert f'class="again" href="{HOME}/calls/{name}"' in page
+
+
+def test_what_was_purged_is_not_told_out_of_what_was_kept(browser):
+    name = log_of(browser, Named("Mill at Orquay"), Told("no-water", "yes"))
+    place = f"/calls/{name}/outcome"
+    assert "Mill at Orquay" in browser.get(place).text
+    assert "Mill at Orquay" in browser.get(f"/calls/{name}").text
+    store = office_of(browser).store
+    purge(store, named(store, name), "2026-03-04T07:22:00.000Z")
+    assert "Mill at Orquay" not in browser.get(place).text
+    assert "Mill at Orquay" not in browser.get("/").text
 
 
 def test_a_site_of_another_system_or_of_nowhere_is_refused(browser):

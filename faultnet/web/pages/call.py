@@ -38,14 +38,14 @@ def _sheet(office: Office, call: Visit) -> dict[str, Any]:
     }
 
 
-def _settled(office: Office, call: Visit, event: AnyEvent) -> None:
-    """Keep who and where with the site, once all of it was asked or the call is over.
+def _settled(office: Office, call: Visit, event: AnyEvent | None) -> None:
+    """Keep who and where with the site, once all of it was asked or somebody hangs up.
 
     Until then the site can still be found among those that are known.
     """
     left = {field.id for field in sheet.open_fields(call.talk, call.at)}
     whole = not left.intersection(sheet.OF_SITE)
-    if isinstance(event, Ended) or (isinstance(event, Named) and whole):
+    if event is None or isinstance(event, Ended) or (isinstance(event, Named) and whole):
         settle(office.store, call.id, call.writer)
 
 

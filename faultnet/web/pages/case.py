@@ -34,6 +34,9 @@ from faultnet.web.wording import wording
 
 T = TypeVar("T")
 
+LEAVE = "stop"
+"""The view of a reply that leaves the case as it is."""
+
 NOTES = ("late", "unknown")
 """What may be told of a reply that was not taken."""
 
@@ -119,6 +122,8 @@ def _replied(request: Request, form: FormData, manner: Manner) -> Response:
             return to_page(request, visit, manner, {"note": "late"})
         outcome = _outcome(manner.seen(office, visit), form)
         if isinstance(outcome, dict):
+            if outcome.get("view") == LEAVE:
+                manner.after(office, visit, None)
             return to_page(request, visit, manner, outcome)
         keep(office, visit, manner, outcome)
     return to_page(request, visit, manner, {})
@@ -170,7 +175,7 @@ def _reckoned(make: Callable[[], T]) -> T | None:
 
 def to_page(request: Request, visit: Visit, manner: Manner, asked: dict[str, str]) -> Response:
     """Lead back to the page of a case, or away where it was left."""
-    if asked.get("view") == "stop":
+    if asked.get("view") == LEAVE:
         return RedirectResponse(request.url_for("board"), 303)
     place = str(request.url_for(manner.page, id=visit.id))
     query = f"?{urlencode(asked)}" if asked else ""

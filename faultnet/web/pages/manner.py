@@ -22,7 +22,7 @@ def _nothing(_office: Office, _visit: Visit) -> dict[str, Any]:
     return {}
 
 
-def _leave(_office: Office, _visit: Visit, _event: AnyEvent) -> None:
+def _no_more(_office: Office, _visit: Visit, _event: AnyEvent | None) -> None:
     """Do nothing more."""
 
 
@@ -31,14 +31,14 @@ class Manner:
     """Whose word it is, the page and its template, and what else the page shows.
 
     ``page`` is the name of its route; that of its replies ends with ``-reply``. ``after`` is
-    done when a reply has been kept.
+    done when a reply has been kept, and with no event when somebody leaves.
     """
 
     speaker: Speaker
     page: str
     make: Make
     more: Callable[[Office, Visit], dict[str, Any]] = _nothing
-    after: Callable[[Office, Visit, AnyEvent], None] = _leave
+    after: Callable[[Office, Visit, AnyEvent | None], None] = _no_more
 
     def read(self, request: Request) -> tuple[Office, Visit]:
         """Return the case that a request names, as it is kept.
