@@ -33,21 +33,13 @@ from faultnet.desk.sheet import FIELDS
 from faultnet.web.app import application
 from faultnet.web.open_cases import open_cases
 from faultnet.web.settings import Settings
+from tests.web import serving
 from tests.web.conftest import HOME, client
 from tests.web.people import field, log_in, people, send
 from tests.web.people import house as office_house
 
 CISTERN = "jet-pump-cistern"
-TYPED = {
-    "Words:": "no water since last night",
-    "Name:": "Mill at Orquay",
-    "Call-back:": "0555 0101",
-    "Address:": "Weir Lane 1",
-    "Access:": "dog <b>loose</b>",
-    "People:": "4",
-    "Water left:": "600",
-    "Drive:": "35",
-}
+TYPED = {**serving.TYPED, "Access:": "dog <b>loose</b>"}
 
 
 def hidden(page, name):
@@ -77,7 +69,7 @@ def prompt(page):
 
 def to_outcome(browser, page, until="What it comes to"):
     """Talk through a call: no danger, a baby, no water; return the page where it ends."""
-    keys = iter(("n", "n", "n", "2", "", "n"))
+    keys = iter(serving.TO_QUESTIONS)
     for _ in range(40):
         heading = re.search(r'<p class="kind">([^<]*)</p>', page.text)[1]
         if heading == until:
