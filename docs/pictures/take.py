@@ -15,7 +15,7 @@ from playwright.sync_api import Page
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 
-from tests.web.serving import TO_TIMER, begin, browser, press, served, step  # noqa: E402 the path comes first
+from tests.web.serving import TO_TIMER, begin, browser, call, press, served, step  # noqa: E402 the path comes first
 
 SIZES = {"phone": (390, 800), "desk": (1280, 800)}
 
@@ -38,7 +38,26 @@ def main() -> None:
 
 
 def _board(page: Page, address: str) -> None:
+    begin(page, address, "caller")
+    press(page, "1")
     page.goto(address)
+
+
+def _call(page: Page, address: str) -> None:
+    call(page, address, until="Call sheet")
+
+
+def _outcome(page: Page, address: str) -> None:
+    call(page, address)
+    page.goto(page.url.partition("?")[0] + "/outcome")
+
+
+def _handed_over(page: Page, address: str) -> None:
+    _outcome(page, address)
+    sheet = page.url
+    with page.expect_navigation():
+        page.locator("main form button.go").click()
+    page.goto(sheet.replace("/calls/", "/cases/").removesuffix("/outcome"))
 
 
 def _dangers(page: Page, address: str) -> None:
@@ -70,13 +89,16 @@ SHOWN: dict[str, Callable[[Page, str], None]] = {
     "step": step,
     "why": _why,
     "timer": _timer,
+    "call": _call,
+    "outcome": _outcome,
+    "hand-over": _handed_over,
     "board": _board,
     "search": _search,
     "cause": _cause,
 }
 """What is shown, in an order that leaves cases for the board."""
 
-ON_DESK = ("why", "cause")
+ON_DESK = ("why", "cause", "call", "outcome", "board")
 """What differs enough at a desk."""
 
 if __name__ == "__main__":

@@ -13,8 +13,6 @@ from faultnet.cli.output import show_json
 if TYPE_CHECKING:
     from faultnet.cases.store.store import Store
     from faultnet.desk.call import Call
-    from faultnet.desk.desk import Truck
-    from faultnet.model.knowledge import Knowledge
 
 EXAMPLES = """\b
 Examples:
@@ -29,14 +27,7 @@ Examples:
 @click.argument("system", required=False, shell_complete=complete.systems)
 @resume("call", "outcome")
 @click.option("--site", metavar="SITE", help="The site where the pump stands.")
-@click.option(
-    "--truck",
-    "files",
-    multiple=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    metavar="FILE",
-    help="A file that says what is on the trucks now; without one, what usually is.",
-)
+@options.trucks
 @options.knowledge
 @options.as_json
 def command(
@@ -56,6 +47,7 @@ def command(
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
     from faultnet.desk.call import call_of
+    from faultnet.desk.trucks import trucks_of
     from faultnet.visit.visit import opening
 
     if case and (system or site):
@@ -63,7 +55,7 @@ def command(
     if as_json and not case:
         raise click.UsageError("--json goes with --resume.")
     knowledge = load(folder or shipped_folder())
-    trucks = _trucks(files, knowledge)
+    trucks = trucks_of(files, knowledge)
     opened = partial(opening, who="caller", heading="A new call")
     manner = Manner("call", "caller", partial(call_of, trucks=trucks), opened)
     with kept_cases.opened() as store:
@@ -96,18 +88,3 @@ def _to_site(store: "Store", call: "Call | None") -> None:
 
     if call is not None:
         settle(store, call.id, call.writer)
-
-
-def _trucks(files: tuple[Path, ...], knowledge: "Knowledge") -> "tuple[Truck, ...]":
-    """Return the trucks of files; raise ``KnowledgeError`` where one of them has errors."""
-    from faultnet.authoring.problem import KnowledgeError
-    from faultnet.authoring.trucks import read_trucks
-    from faultnet.desk.desk import Truck
-
-    found: list[Truck] = []
-    for path in files:
-        trucks, problems = read_trucks(path, knowledge)
-        if trucks is None:
-            raise KnowledgeError(problems)
-        found += [Truck(name, trucks.on(name)) for name in trucks.trucks]
-    return tuple(found)

@@ -150,17 +150,13 @@ def show_command(site: str, reading: str | None, folder: Path | None, as_json: b
 
 def site_at(store: "Store", listed: "Listed", knowledge: "Knowledge") -> "Site":
     """Return where a site stands, with its cases; raise ``StoreError``."""
-    from faultnet.advice.subject import make_subject
-    from faultnet.cases.fold import fold
-    from faultnet.cases.site import site_of
-    from faultnet.cases.store.listing import cases
+    from functools import partial
 
-    folded = [
-        fold(make_subject(knowledge, case.system), store.read(case.id).entries)
-        for case in cases(store, site=listed.id)
-        if case.system in knowledge.systems
-    ]
-    return site_of(listed.id, store.read(listed.id).entries, folded)
+    from faultnet.advice.subject import make_subject
+    from faultnet.cases.store import at_site
+
+    known = partial(make_subject, knowledge)
+    return at_site.site_at(store, listed.id, known, knowledge.systems)
 
 
 def _knowledge(folder: Path | None) -> "Knowledge":

@@ -118,28 +118,22 @@ class Held(Generic[V]):
 
     def _opened(self, beginning: Beginning, system: str = "") -> "Opened":
         from faultnet.cases.events import Opened
+        from faultnet.cases.store.at_site import begun_at
         from faultnet.cli.cases_sites import site_at
 
         site, follows = beginning.site, beginning.follows
         place = kept_cases.one(self.store, site, "site") if site else None
         before = kept_cases.one(self.store, follows) if follows else None
         known = place.system if place else before.system if before else ""
-        layout: dict[str, str] = {}
-        settings: dict[str, str] = {}
-        if place:
-            stands = site_at(self.store, place, self.knowledge)
-            layout = stands.layout
-            settings = {name: f"{s.value:g}{s.unit}" for name, s in stands.settings.items()}
-        return Opened(
+        opened = Opened(
             system or beginning.system or known,
             beginning.who,
             self.manner.speaker,
             self.knowledge.version,
-            site=place.id if place else before.site if before else "",
+            site=before.site if before else "",
             follows=before.id if before else "",
-            layout=layout,
-            settings=settings,
         )
+        return begun_at(site_at(self.store, place, self.knowledge), opened) if place else opened
 
     def _prepared(self, visit: V, keeping: "Keeping") -> V:
         """Return the visit with what is noted first."""

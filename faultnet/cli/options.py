@@ -38,6 +38,18 @@ def knowledge(command: F) -> F:
     )(command)
 
 
+def trucks(command: F) -> F:
+    """Add --truck."""
+    return click.option(
+        "--truck",
+        "files",
+        multiple=True,
+        type=click.Path(exists=True, dir_okay=False, path_type=Path),
+        metavar="FILE",
+        help="A file that says what is on the trucks now; without one, what usually is.",
+    )(command)
+
+
 def layout(command: F) -> F:
     """Add --layout."""
     return click.option(

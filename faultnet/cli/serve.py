@@ -13,7 +13,7 @@ from faultnet.cli.output import show, show_json
 EXAMPLES = """\b
 Examples:
   faultnet serve
-  faultnet serve --port 8080
+  faultnet serve --port 8080 --truck trucks.yaml
   faultnet serve --host 0.0.0.0 --name pumps.example --tls-cert cert.pem --tls-key key.pem
   faultnet serve --behind-proxy --name pumps.example
 """
@@ -29,9 +29,10 @@ def _listening(command: options.Command) -> options.Command:
 
 @click.command("serve", epilog=EXAMPLES)
 @_listening
+@options.trucks
 @options.knowledge
 @options.as_json
-def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
+def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
     """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
     Only this machine can reach it, and needs no account while there is none. Others can
@@ -44,15 +45,21 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
 
         from faultnet.web.app import application
     from faultnet.authoring.shipped import shipped_folder
+    from faultnet.authoring.store import load
     from faultnet.cli.places import data_folder
+    from faultnet.desk.trucks import trucks_of
     from faultnet.web.settings import Settings
 
+    trucks_of(
+        files, load(folder or shipped_folder())
+    )  # whatever is wrong is told before it listens
     opened, reach = listener(asked)
     settings = Settings(
         data=data_folder(),
         knowledge=folder or shipped_folder(),
         store=os.environ.get(kept_cases.PATH, ""),
         reach=reach,
+        trucks=files,
     )
     with opened:
         _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)

@@ -18,9 +18,9 @@ from faultnet.cases.entry import Entry, Writer
 from faultnet.cases.events import AdviceShown, AnyEvent, DangerMet, Ended, Undone
 from faultnet.desk import by_phone, complaint, danger, need, questions, sheet
 from faultnet.desk.desk import Desk, Truck
-from faultnet.desk.outcome import Outcome, outcome_of
-from faultnet.desk.outcome_lines import behind, summary, until_then
-from faultnet.desk.urgency import said
+from faultnet.desk.outcome import Outcome, forecast, outcome_of, water_of
+from faultnet.desk.outcome_lines import behind, summary, until_then, water_said
+from faultnet.desk.urgency import said, urgency_of
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.visit import closing, dangers, doing, retry, walking
 from faultnet.visit.counsel import Counsel
@@ -58,6 +58,13 @@ def came_to(desk: Desk, at: Progress) -> Turn:
     return Turn("outcome", "What it comes to", title, summary(outcome), more)
 
 
+def in_brief(desk: Desk, at: Progress) -> Turn:
+    """Return what is known at once of what the call comes to; all of it is worked out apart."""
+    urgency = urgency_of(desk, at)
+    body = (Line("say", f"Somebody comes: {urgency.target}."), *water_said(water_of(at)))
+    return Turn("outcome", "What it comes to", said(urgency), body)
+
+
 STAGES: tuple[Callable[[Desk, Progress], Turn | None], ...] = (
     closing.over,
     lambda _, at: closing.paused(at),
@@ -83,20 +90,22 @@ STAGES: tuple[Callable[[Desk, Progress], Turn | None], ...] = (
 
 @dataclass(frozen=True)
 class Call(Visit):
-    """A call after its entries; nothing in it changes, a reply makes another."""
+    """A call after its entries; nothing in it changes, a reply makes another.
+
+    With ``brief`` the last turn tells what is known at once, and ``outcome`` is asked for apart.
+    """
 
     talk: Desk
+    brief: bool = False
 
     @cached_property
     def to_note(self) -> AdviceShown | DangerMet | None:
         """What is worth noting about the turn that is due: the forecast, or the danger."""
         if self.turn.kind == "danger":
             return dangers.to_note(self.talk, self.at)
-        if self.turn.kind != "outcome":
+        if self.turn.kind != "outcome" or self.brief:
             return None
-        outcome = outcome_of(self.talk, self.at)
-        causes = {each.id: round(each.probability, 6) for each in outcome.causes}
-        noted = AdviceShown(outcome.site.first, causes, round(outcome.unlisted, 6))
+        noted = forecast(outcome_of(self.talk, self.at))
         return None if self.at.shown == noted.step else noted
 
     @property
@@ -127,7 +136,8 @@ class Call(Visit):
         return replace(turn, kind="read", heading=title, lines=body, replies=(BACK,))
 
     def _stages(self) -> Iterable[Due]:
-        return (partial(stage, self.talk, self.at) for stage in STAGES)
+        stages = (*STAGES[:-1], in_brief) if self.brief else STAGES
+        return (partial(stage, self.talk, self.at) for stage in stages)
 
     def _guarded(self, make: Callable[[], Turn]) -> Turn:
         def made() -> Turn:
@@ -153,8 +163,14 @@ class Call(Visit):
 
 
 def call_of(
-    subject: Subject, entries: tuple[Entry, ...], writer: Writer, trucks: Iterable[Truck] = ()
+    subject: Subject,
+    entries: tuple[Entry, ...],
+    writer: Writer,
+    trucks: Iterable[Truck] = (),
+    *,
+    brief: bool = False,
 ) -> Call:
     """Return the call that has these entries, for whoever replies."""
     at = progress_of(subject, entries, writer.author)
-    return Call(Desk(subject, Counsel(subject, CALLER), tuple(trucks)), writer, entries, at)
+    desk = Desk(subject, Counsel(subject, CALLER), tuple(trucks))
+    return Call(desk, writer, entries, at, brief)

@@ -13,6 +13,7 @@ from faultnet.advice.outlooks import Outlooks
 from faultnet.advice.reached import reached
 from faultnet.advice.situation import situate
 from faultnet.advice.subject import Subject
+from faultnet.cases.events import AdviceShown
 from faultnet.desk import by_phone, meanwhile, sheet
 from faultnet.desk.desk import Desk, Truck
 from faultnet.desk.money import Prices, judged, prices_of
@@ -114,6 +115,12 @@ def outcome_of(desk: Desk, at: Progress) -> Outcome:
     return desk.counsel.once(key, at.evidence, lambda: _outcome(desk, at))
 
 
+def forecast(outcome: Outcome) -> AdviceShown:
+    """Return what is noted of an outcome: the first step, and the causes that are likely."""
+    causes = {each.id: round(each.probability, 6) for each in outcome.causes}
+    return AdviceShown(outcome.site.first, causes, round(outcome.unlisted, 6))
+
+
 def _outcome(desk: Desk, at: Progress) -> Outcome:
     subject = desk.subject
     ranking = desk.counsel.ranking(at.evidence)
@@ -139,7 +146,7 @@ def _outcome(desk: Desk, at: Progress) -> Outcome:
         sheet.told(at),
         outfit.rough,
         sheet.number(at, sheet.DRIVE),
-        _water(at),
+        water_of(at),
     )
 
 
@@ -184,7 +191,8 @@ def _likely(need: Need, title: str) -> Likely:
     return Likely(need.id, title, need.probability)
 
 
-def _water(at: Progress) -> Water | None:
+def water_of(at: Progress) -> Water | None:
+    """Return the water that is left, as far as it was told."""
     gallons, people = sheet.number(at, sheet.WATER), sheet.number(at, sheet.PEOPLE)
     if gallons is None or not people:
         return None

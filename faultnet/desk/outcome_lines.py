@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from faultnet.desk.money import Price, Prices
-from faultnet.desk.outcome import LEAST, Arranged, Likely, Loaded, Outcome
+from faultnet.desk.outcome import LEAST, Arranged, Likely, Loaded, Outcome, Water
 from faultnet.desk.spoken import hours_said, span_said, time_said
 from faultnet.visit.turn import Line, lines
 
@@ -41,7 +41,7 @@ def summary(outcome: Outcome) -> tuple[Line, ...]:
     """Return what is told at the end of a call."""
     told = [
         Line("say", f"Somebody comes: {outcome.urgency.target}."),
-        *_water(outcome),
+        *water_said(outcome.water),
         *(_share(each) for each in outcome.causes[:3]),
         _mark(outcome.unlisted, "something that is not in these files"),
         Line("say", _by_phone(outcome)),
@@ -99,8 +99,8 @@ def _mark(chance: float, title: str) -> Line:
     return Line("item", title, f"{chance:4.0%}")
 
 
-def _water(outcome: Outcome) -> list[Line]:
-    water = outcome.water
+def water_said(water: Water | None) -> list[Line]:
+    """Return how long the water lasts; nothing where it is not known."""
     if water is None:
         return []
     days = f"{water.least_days:.0f} to {water.most_days:.0f} days"

@@ -6,7 +6,7 @@ fields are those that a dispatcher fills in on paper (common practice).
 
 import msgspec
 
-from faultnet.cases.events import AnyEvent, CallTold, Named
+from faultnet.cases.events import AnyEvent, CallTold, Named, Opened
 from faultnet.desk.complaint import WORDS
 from faultnet.desk.need import NEED, NEEDS, REACH
 from faultnet.reckon.units import PLAIN, UnfitNumberError, converted, parts, quantity
@@ -75,16 +75,16 @@ FIELDS = (
 """The call sheet, in the order in which it is read."""
 
 BY_ID = {field.id: field for field in FIELDS}
-_OF_SITE = (NAME, CALL_BACK, ADDRESS)
+OF_SITE = (NAME, CALL_BACK, ADDRESS)
+"""The fields that are kept with the site."""
+
 _KEYS = "".join(key for key in KEYS if key != "b")
 
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
     """Return the next field that is asked before the outcome."""
-    for field in FIELDS:
-        if field.asked and field.id not in at.call_sheet and _wanted(talk, at, field):
-            return field_turn(at, field.id)
-    return None
+    left = open_fields(talk, at)
+    return field_turn(at, left[0].id) if left else None
 
 
 def field_turn(at: Progress, name: str, unfit: str = "") -> Turn:
@@ -109,7 +109,7 @@ def typed(at: Progress, name: str, text: str) -> AnyEvent | Turn:
             text = _number(field, text)
         except UnfitNumberError as error:
             return field_turn(at, name, str(error))
-    if not text or name not in _OF_SITE:
+    if not text or name not in OF_SITE:
         return CallTold(name, text)
     return Named(**{"contact" if name == CALL_BACK else name: text})
 
@@ -164,8 +164,24 @@ def _number(field: Field, text: str) -> str:
 
 def _wanted(talk: Talk, at: Progress, field: Field) -> bool:
     """Whether a field is worth asking: the site is known by then, or has no cistern."""
-    if field.id in _OF_SITE:
-        return not at.case.site
+    if field.id in OF_SITE:
+        return not at.case.site or _made_here(at)
     if field.id in {PEOPLE, WATER}:
         return talk.fits(at, {"source": ("cistern-hauled", "cistern-rain")})
     return True
+
+
+def _made_here(at: Progress) -> bool:
+    """Whether the site was made of what this call told, so that the rest of it is still open."""
+    events = [each.entry.event for each in at.case.entries]
+    known = any(isinstance(each, Opened) and each.site for each in events)
+    return not known and any(field in at.call_sheet for field in OF_SITE)
+
+
+def open_fields(talk: Talk, at: Progress) -> tuple[Field, ...]:
+    """Return the fields that are still to be asked before the outcome."""
+    return tuple(
+        field
+        for field in FIELDS
+        if field.asked and field.id not in at.call_sheet and _wanted(talk, at, field)
+    )

@@ -12,6 +12,7 @@ from starlette.routing import BaseRoute, Mount
 from starlette.staticfiles import StaticFiles
 
 from faultnet.advice.subject import UnknownNameError
+from faultnet.authoring.problem import KnowledgeError
 from faultnet.cases.store.trouble import StoreError
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import trouble
@@ -34,7 +35,12 @@ def application(settings: Settings) -> Starlette:
         finally:
             office.close()
 
-    refusals = {404: _nothing_there, StoreError: _store_trouble, UnknownNameError: _unknown}
+    refusals = {
+        404: _nothing_there,
+        StoreError: _store_trouble,
+        UnknownNameError: _unknown,
+        KnowledgeError: _unfit_file,
+    }
     return Starlette(
         routes=_routes(),
         lifespan=lifespan,
@@ -55,15 +61,35 @@ def _unknown(request: Request, error: Exception) -> Response:
     return trouble(request, wording()("trouble.unknown", error=error), 409)
 
 
+def _unfit_file(request: Request, error: Exception) -> Response:
+    problems = error.problems if isinstance(error, KnowledgeError) else ()
+    told = "; ".join(f"{p.file}, line {p.line}: {p.message} {p.hint}" for p in problems)
+    return trouble(request, wording()("trouble.file", error=told), 503)
+
+
 def _routes() -> list[BaseRoute]:
     from faultnet.web.api.answering import api
-    from faultnet.web.pages import accounts, board, case, entrance, knowledge, opening, report
+    from faultnet.web.pages import (
+        accounts,
+        board,
+        call,
+        call_outcome,
+        call_site,
+        case,
+        entrance,
+        knowledge,
+        opening,
+        report,
+    )
 
     return [
         *board.ROUTES,
         *opening.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
+        *call_outcome.ROUTES,
+        *call_site.ROUTES,
+        *call.ROUTES,
         *knowledge.ROUTES,
         *entrance.ROUTES,
         *accounts.ROUTES,

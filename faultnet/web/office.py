@@ -7,6 +7,7 @@ from functools import cached_property
 from threading import RLock
 from typing import Self
 
+import msgspec
 from msgspec.structs import replace
 
 from faultnet.accounts import register, trail
@@ -22,6 +23,11 @@ from faultnet.cases.store import listing
 from faultnet.cases.store.listing import Listed
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Log, Store
+from faultnet.desk.board import Waiting
+from faultnet.desk.call import Call
+from faultnet.desk.desk import Truck
+from faultnet.desk.outcome import Outcome
+from faultnet.desk.trucks import trucks_of
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
 from faultnet.network.build import members
@@ -36,6 +42,10 @@ AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
 
 
+KEPT = 32
+"""Outcomes that are kept."""
+
+
 class NoSuchCaseError(Exception):
     """A case that is not kept here."""
 
@@ -47,7 +57,7 @@ class Office:
     """
 
     def __init__(self, settings: Settings) -> None:
-        """Open the store; raise ``StoreError``, and what ``load`` raises."""
+        """Open the store; raise ``StoreError``, and ``KnowledgeError`` as ``load`` does."""
         self.settings = settings
         self.customer = True
         self.clock: Callable[[], float] = time.time
@@ -56,6 +66,10 @@ class Office:
         self.thinking = RLock()
         """Held while a case is read, thought about and written to: one thread at a time."""
         self._subjects: dict[str, Subject] = {}
+        self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
+        """Where cases stood on the board, as of a state of the log; with customers or without."""
+        self._outcomes: dict[bytes, Outcome | None] = {}
+        self.trucks()
         self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
 
@@ -79,6 +93,21 @@ class Office:
         if system not in self._subjects:
             self._subjects[system] = make_subject(self.knowledge, system)
         return self._subjects[system]
+
+    def trucks(self) -> tuple[Truck, ...]:
+        """Return what is on the trucks by now; raise ``KnowledgeError``."""
+        return trucks_of(self.settings.trucks, self.knowledge)
+
+    def outcome(self, call: Call) -> Outcome | None:
+        """Return what a call comes to, worked out once for all that was told; None as there."""
+        key = msgspec.json.encode(
+            (call.entries, sorted((t.name, *t.load) for t in call.talk.trucks))
+        )
+        if key not in self._outcomes:
+            if len(self._outcomes) >= KEPT:
+                self._outcomes.pop(next(iter(self._outcomes)))
+            self._outcomes[key] = call.outcome
+        return self._outcomes[key]
 
     def needs_log_in(self) -> bool:
         """Whether nobody comes in without an account; raise ``StoreError``."""

@@ -24,9 +24,11 @@ class Settings(msgspec.Struct, frozen=True):
     """Where the store and the knowledge lie, and who can reach the server.
 
     ``store`` is as in ``FAULTNET_STORE``; empty is the file in ``data``, the data folder.
+    ``trucks`` are files of what is on the trucks; without any, what usually is.
     """
 
     data: Path
     knowledge: Path
     store: str = ""
     reach: Reach = Reach()
+    trucks: tuple[Path, ...] = ()

@@ -71,7 +71,7 @@ def test_whoever_answers_it_last_decides(begin):
 def board(subject, *told):
     opened = Opened(CISTERN, "caller", "caller")
     logs = [written(opened, *events) for events in told]
-    return [waiting(subject, entries, 4e9) for entries in logs]
+    return [waiting(subject, entries) for entries in logs]
 
 
 def test_the_board_is_in_order_of_urgency_then_of_waiting(subject):
@@ -87,7 +87,7 @@ def test_the_board_is_in_order_of_urgency_then_of_waiting(subject):
     assert [each.urgency.id for each in order] == ["P0", "P2", "P2", "P4"]
     assert order[0] == danger
     assert [each.since for each in order[1:3]] == sorted((older.since, newer.since))
-    assert "P0 Danger: Tingle or shock; waits" in danger.reason
+    assert "P0 Danger: Tingle or shock; waits" in danger.reason(4e9)
 
 
 def test_a_closed_case_is_not_on_the_board(subject):

@@ -20,6 +20,8 @@ THUMB = 44.0
 PLACES = [
     "/",
     "/new",
+    "/new?by=phone",
+    "/new?by=phone&q=orquay",
     "/nowhere",
     "/knowledge",
     "/knowledge?q=water+hammer",
@@ -60,6 +62,17 @@ WALK = [
     ("leaving it", ["l"]),
 ]
 """What is shown on the way through a case, each with the keys that lead there."""
+
+CALLED = [
+    ("danger first", []),
+    ("what to say", ["1"]),
+    ("who needs water", ["u", "n", "n", "n"]),
+    ("at the pump", ["2", ""]),
+    ("complaint", ["n"]),
+    ("all of the sheet", ["f"]),
+    ("who calls", ["", "u", "u", "u", "u", "u", "u", "1", "e"]),
+]
+"""The same for a call."""
 
 
 @pytest.fixture(scope="module")
@@ -122,6 +135,45 @@ def test_the_way_through_a_case(page, address):
         if wrong := faults(page):
             found[name] = wrong
     assert not found
+
+
+def test_a_call_its_outcome_and_handing_it_over(page, address):
+    begin(page, address, "caller")
+    found = {}
+    for name, keys in CALLED:
+        press(page, *keys)
+        if wrong := faults(page):
+            found[name] = wrong
+    while page.locator("#typed").count():
+        with page.expect_navigation():
+            page.locator("form button.go").click()
+    assert page.locator("p.kind").first.inner_text() == "What it comes to"
+    call = page.url.partition("?")[0]
+    for place in ("", "?view=field:name", "/site", "/site?q=mill", "/outcome"):
+        page.goto(call + place)
+        if wrong := faults(page):
+            found[place] = wrong
+    for details in page.locator("summary").all():
+        details.click()
+    if wrong := faults(page):
+        found["outcome, all of it"] = wrong
+    with page.expect_navigation():
+        page.locator("main form button.go").click()
+    if wrong := faults(page):
+        found["board"] = wrong
+    page.goto(call.replace("/calls/", "/cases/"))
+    if wrong := faults(page):
+        found["hand-over"] = wrong
+    assert not found
+
+
+def test_on_paper_an_outcome_is_whole_and_without_buttons(page, address):
+    begin(page, address, "caller")
+    page.goto(page.url + "/outcome")
+    page.emulate_media(media="print")
+    assert not page.locator("button").first.is_visible()
+    assert page.get_by_text("nine in ten after").is_visible()
+    assert page.get_by_text("A second trip:").is_visible()
 
 
 def test_the_end_of_a_case_its_report_and_the_board(page, address):

@@ -3,10 +3,12 @@
 import re
 import string
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 import faultnet.web
+from faultnet.desk.board import Next
 from faultnet.model.check import OPENS, PEOPLE, PLACES, POWER
 from faultnet.model.repair import DISINFECTION
 from faultnet.model.words import ORIGINS
@@ -37,7 +39,10 @@ _COMPOSED = {
     "sources": ("published", *ORIGINS),
     "system": ("faults-several", "faults-one"),
     "finding": ("stop-full", "stop-make-safe", "normal", "abnormal"),
+    "board": (*(f"next-{word}" for word in get_args(Next)), "to-case", "to-call"),
+    "outcome": ("licence-qualified", "licence-specialist"),
     "case": (*NOTES, "caution", "danger", "html", "pdf", "md"),
+    "opening": ("title", "call"),
     "know": ("found", "nothing", "title"),
     "work": ("on", "off"),
     "procedure": ("made", "undone"),

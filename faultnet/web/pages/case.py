@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from faultnet.advice.dangers import dangers_met
 from faultnet.cases.entry import time_text
-from faultnet.cases.events import AnyEvent, Joined
+from faultnet.cases.events import AnyEvent
 from faultnet.inference.engine import TooLargeError
 from faultnet.visit.history import history
 from faultnet.visit.own_view import hidden
@@ -22,16 +22,20 @@ from faultnet.visit.steps import best, first_of
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
-from faultnet.visit.visit import Visit
-from faultnet.web.office import NoSuchCaseError
+from faultnet.visit.visit import Visit, visit_of
+from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.pages.manner import Manner
 from faultnet.web.pages.paper import page, trouble
-from faultnet.web.pages.who import remember, writer_of
+from faultnet.web.pages.who import remember
 from faultnet.web.safe.guard import POLICY
 from faultnet.web.safe.visitor import note as look
 from faultnet.web.safe.visitor import office_of
 from faultnet.web.wording import wording
 
 T = TypeVar("T")
+
+LEAVE = "stop"
+"""The view of a reply that leaves the case as it is."""
 
 NOTES = ("late", "unknown")
 """What may be told of a reply that was not taken."""
@@ -43,24 +47,35 @@ SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
 """The policy of a page with a timer: our own script, and nothing else, may run."""
 
 
+VISIT = Manner("technician", "case", lambda _, *given: visit_of(*given))
+"""A case at the pump."""
+
+
 def show(request: Request) -> Response:
     """Show the turn that is due, or the view that is asked for."""
-    office = office_of(request)
+    return look_at(request, VISIT)
+
+
+def look_at(request: Request, manner: Manner) -> Response:
+    """Return the page of a case that is held in a manner."""
     asked = request.query_params
-    with office.thinking:
+    with office_of(request).thinking:
         try:
-            visit = office.visit(request.path_params["id"], writer_of(request))
+            office, kept = manner.read(request)
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
-        look(request, "case looked at", visit.id)
-        fields = _fields(visit, asked)
-    response = page(request, "case.html", fields)
+        look(request, "case looked at", kept.id)
+        visit = manner.seen(office, kept)
+        fields = _fields(visit, asked, manner) | manner.more(office, visit)
+        fields |= {"last": kept.entries[-1].id, "page": manner.page}
+        fields["history"] = tuple(history(kept.talk.subject, kept.at.case))
+    response = page(request, f"{manner.page}.html", fields)
     if fields["left"]:
         response.headers["content-security-policy"] = SCRIPTED
     return remember(request, response)
 
 
-def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
+def _fields(visit: Visit, asked: QueryParams, manner: Manner) -> dict[str, Any]:
     """Return what the page of a case shows."""
     turn, subject = _shown(visit, asked), visit.talk.subject
     note = asked.get("note", "")
@@ -73,13 +88,12 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
         "open": [d for d in dangers_met(subject, visit.at.evidence) if not d.made_safe],
         "note": wording()(f"case.{note}") if note in NOTES else "",
         "ranking": None
-        if hidden(visit.at)
+        if hidden(visit.at) or (manner.speaker == "caller" and turn.kind != "outcome")
         else _reckoned(lambda: visit.talk.counsel.ranking(visit.at.evidence)),
         "step": offer[0] if offer else None,
         "advice": offer[1] if offer else None,
         "left": max(0, ceil(turn.until - visit.writer.clock())) if turn.until else None,
         "until": time_text(turn.until),
-        "history": tuple(history(subject, visit.at.case)),
         "title": partial(title_of, subject),
         "titles": lambda names: "; ".join(title_of(subject, name) for name in names),
         "first_of": first_of,
@@ -89,28 +103,40 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
 
 async def reply(request: Request) -> Response:
     """Take a reply, then lead back to the case."""
+    return await replied(request, VISIT)
+
+
+async def replied(request: Request, manner: Manner) -> Response:
+    """Take a reply to a case that is held in a manner, then lead back to it."""
     async with request.form() as form:
-        return await run_in_threadpool(_replied, request, form)
+        return await run_in_threadpool(_replied, request, form, manner)
 
 
-def _replied(request: Request, form: FormData) -> Response:
-    office = office_of(request)
-    with office.thinking:
+def _replied(request: Request, form: FormData, manner: Manner) -> Response:
+    with office_of(request).thinking:
         try:
-            visit = office.visit(request.path_params["id"], writer_of(request))
+            office, visit = manner.read(request)
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
         if form.get("last") != visit.entries[-1].id:
-            return _to(request, visit, {"note": "late"})
-        outcome = _outcome(visit, form)
+            return to_page(request, visit, manner, {"note": "late"})
+        outcome = _outcome(manner.seen(office, visit), form)
         if isinstance(outcome, dict):
-            return _to(request, visit, outcome)
-        if visit.writer.author not in visit.at.case.sittings:
-            visit = office.keep(visit, Joined(knowledge=visit.talk.subject.knowledge.version))
-        visit = office.keep(visit, outcome)
-        if visit.to_note:
-            office.keep(visit, visit.to_note)
-    return _to(request, visit, {})
+            if outcome.get("view") == LEAVE:
+                manner.after(office, visit, None)
+            return to_page(request, visit, manner, outcome)
+        keep(office, visit, manner, outcome)
+    return to_page(request, visit, manner, {})
+
+
+def keep(office: Office, visit: Visit, manner: Manner, event: AnyEvent) -> Visit:
+    """Keep an event, with who takes the case up before it, and what is worth noting after it."""
+    joined = manner.joined(visit)
+    if joined is not None:
+        visit = manner.remade(office, office.keep(visit, joined))
+    visit = office.keep(visit, event)
+    manner.after(office, visit, event)
+    return office.keep(visit, visit.to_note) if visit.to_note else visit
 
 
 def _outcome(visit: Visit, form: FormData) -> AnyEvent | dict[str, str]:
@@ -147,15 +173,16 @@ def _reckoned(make: Callable[[], T]) -> T | None:
         return None
 
 
-def _to(request: Request, visit: Visit, asked: dict[str, str]) -> Response:
-    if asked.get("view") == "stop":
+def to_page(request: Request, visit: Visit, manner: Manner, asked: dict[str, str]) -> Response:
+    """Lead back to the page of a case, or away where it was left."""
+    if asked.get("view") == LEAVE:
         return RedirectResponse(request.url_for("board"), 303)
-    place = str(request.url_for("case", id=visit.id))
+    place = str(request.url_for(manner.page, id=visit.id))
     query = f"?{urlencode(asked)}" if asked else ""
     return remember(request, RedirectResponse(place + query, 303))
 
 
 ROUTES = [
     Route("/cases/{id}", show, name="case"),
-    Route("/cases/{id}/reply", reply, methods=["POST"], name="reply"),
+    Route("/cases/{id}/reply", reply, methods=["POST"], name="case-reply"),
 ]

@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.templating import Jinja2Templates
 
+from faultnet.desk.spoken import hours_said
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
@@ -62,7 +63,7 @@ def picked(entries: Mapping[str, object], names: Iterable[str]) -> list[object]:
     return [entries[name] for name in names]
 
 
-FILTERS = (percent, plain, moment, minutes, name_of, kind_of, picked)
+FILTERS = (percent, plain, moment, minutes, name_of, kind_of, picked, hours_said)
 TEMPLATES.env.filters |= {each.__name__: each for each in FILTERS}
 TEMPLATES.env.globals["say"] = wording()
 TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True

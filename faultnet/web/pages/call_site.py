@@ -1,0 +1,74 @@
+"""The site of a call, found among those that are known by part of its name or address."""
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from faultnet.cases.events import AtSite, Named, Told
+from faultnet.cases.site import Site
+from faultnet.visit.visit import Visit
+from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.pages.call import CALL
+from faultnet.web.pages.case import keep, to_page
+from faultnet.web.pages.paper import page, trouble
+from faultnet.web.safe.visitor import office_of
+from faultnet.web.sites import LONGEST, known_site, sites_like
+from faultnet.web.wording import wording
+
+
+def ask(request: Request) -> Response:
+    """Show the sites that are like what was typed."""
+    words = request.query_params.get("q", "").strip()[:LONGEST]
+    try:
+        office, call = CALL.read(request)
+    except NoSuchCaseError:
+        return trouble(request, wording()("trouble.no-case"), 404)
+    fields = {
+        "call": call,
+        "last": call.entries[-1].id,
+        "words": words,
+        "sites": sites_like(office, words, call.at.case.system),
+    }
+    return page(request, "call_site.html", fields)
+
+
+async def choose(request: Request) -> Response:
+    """Take the site that was chosen, then lead back to the call."""
+    async with request.form() as form:
+        return await run_in_threadpool(_chosen, request, form)
+
+
+def _chosen(request: Request, form: FormData) -> Response:
+    with office_of(request).thinking:
+        try:
+            office, call = CALL.read(request)
+        except NoSuchCaseError:
+            return trouble(request, wording()("trouble.no-case"), 404)
+        site = known_site(office, str(form.get("site", "")))
+        if site is None or site.system != call.at.case.system:
+            return trouble(request, wording()("trouble.no-site"), 400)
+        if form.get("last") != call.entries[-1].id:
+            return to_page(request, call, CALL, {"note": "late"})
+        _keep(office, call, site)
+    return to_page(request, call, CALL, {})
+
+
+def _keep(office: Office, call: Visit, site: Site) -> None:
+    """Keep the site, and what is known of it that was not told in the call itself."""
+    told, sheet = call.at.evidence.layout, call.at.call_sheet
+    known = {"name": site.name, "address": site.address, "call-back": site.contact}
+    left = {field: "" if sheet.get(field) else text for field, text in known.items()}
+    call = keep(office, call, CALL, AtSite(site.id))
+    call = office.keep(call, Named(left["name"], left["address"], left["call-back"]))
+    for about, value in site.layout.items():
+        if about not in told:
+            call = office.keep(call, Told(about, value))
+
+
+ROUTES = [
+    Route("/calls/{id}/site", ask, name="call-site"),
+    Route("/calls/{id}/site", choose, methods=["POST"], name="call-site-chosen"),
+]
+"""The page that finds a site."""
