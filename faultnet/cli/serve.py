@@ -43,6 +43,7 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
         import uvicorn
 
         from faultnet.web.app import application
+        from faultnet.web.server import Server
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.cli.places import data_folder
     from faultnet.web.settings import Settings
@@ -68,7 +69,7 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
             ssl_certfile=asked.cert,
             ssl_keyfile=asked.key,
         )
-        uvicorn.Server(config).run([opened])
+        Server(config).run([opened])
     return 0
 
 

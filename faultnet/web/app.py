@@ -18,6 +18,7 @@ from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.gate import Gate
 from faultnet.web.safe.guard import Guard
 from faultnet.web.settings import Settings
+from faultnet.web.watch import Watch
 from faultnet.web.wording import wording
 
 STATIC = Path(__file__).parent / "static"
@@ -35,12 +36,14 @@ def application(settings: Settings) -> Starlette:
             office.close()
 
     refusals = {404: _nothing_there, StoreError: _store_trouble, UnknownNameError: _unknown}
-    return Starlette(
+    app = Starlette(
         routes=_routes(),
         lifespan=lifespan,
         exception_handlers=refusals,
         middleware=[Middleware(Guard, reach=settings.reach), Middleware(Gate)],
     )
+    app.state.watch = Watch()
+    return app
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:
@@ -57,13 +60,14 @@ def _unknown(request: Request, error: Exception) -> Response:
 
 def _routes() -> list[BaseRoute]:
     from faultnet.web.api.answering import api
-    from faultnet.web.pages import accounts, board, case, entrance, knowledge, opening, report
+    from faultnet.web.pages import accounts, board, case, entrance, knowledge, live, opening, report
 
     return [
         *board.ROUTES,
         *opening.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
+        *live.ROUTES,
         *knowledge.ROUTES,
         *entrance.ROUTES,
         *accounts.ROUTES,

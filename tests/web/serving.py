@@ -10,6 +10,7 @@ from playwright.sync_api import sync_playwright
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
+from faultnet.web.server import Server
 from faultnet.web.settings import Settings
 
 CHROMIUM = shutil.which("chromium") or ""
@@ -32,7 +33,7 @@ def served(folder):
     """Serve the shipped knowledge over a store in a folder; yield the address."""
     settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
     config = uvicorn.Config(application(settings), port=0, log_level="error")
-    server = uvicorn.Server(config)
+    server = Server(config)
     thread = threading.Thread(target=server.run)
     thread.start()
     try:

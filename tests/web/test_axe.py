@@ -96,7 +96,7 @@ def faults(page):
 
 SMALL = """(least) => [...document.querySelectorAll(
     "button, nav a, a.go, summary, label:has(input), input:not([type=hidden], [type=radio])"
-)].filter((each) => {
+)].filter((each) => each.checkVisibility()).filter((each) => {
     const box = each.getBoundingClientRect();
     return box.height < least || box.width < least;
 }).map((each) => each.outerHTML.slice(0, 150))"""
@@ -130,7 +130,7 @@ def test_the_end_of_a_case_its_report_and_the_board(page, address):
     assert not faults(page)
     press(page, "1")
     assert not faults(page)
-    press(page, "", "d")
+    press(page, "", "", "d")
     assert page.locator('button[name="key"]').count() == 0
     assert not faults(page)
     page.goto(page.url.partition("?")[0] + "/report.html")

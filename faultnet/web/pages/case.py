@@ -22,7 +22,7 @@ from faultnet.visit.steps import best, first_of
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
-from faultnet.visit.visit import Visit
+from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.office import NoSuchCaseError
 from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
@@ -39,8 +39,8 @@ NOTES = ("late", "unknown")
 PRICED = ("step", "why")
 """Turns that show prices."""
 
-SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
-"""The policy of a page with a timer: our own script, and nothing else, may run."""
+SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'; connect-src 'self'"
+"""The policy of a case: our own script may run and ask this server, and nothing else."""
 
 
 def show(request: Request) -> Response:
@@ -49,14 +49,14 @@ def show(request: Request) -> Response:
     asked = request.query_params
     with office.thinking:
         try:
-            visit = office.visit(request.path_params["id"], writer_of(request))
+            subject, log = office.kept(request.path_params["id"])
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
+        visit = visit_of(subject, log.entries, writer_of(request))
         look(request, "case looked at", visit.id)
-        fields = _fields(visit, asked)
+        fields = {"place": log.place, **_fields(visit, asked)}
     response = page(request, "case.html", fields)
-    if fields["left"]:
-        response.headers["content-security-policy"] = SCRIPTED
+    response.headers["content-security-policy"] = SCRIPTED
     return remember(request, response)
 
 
