@@ -16,6 +16,9 @@ from faultnet.web.settings import Settings
 CHROMIUM = shutil.which("chromium") or ""
 """Debian's; nothing is downloaded."""
 
+PATIENCE = 30.0
+"""Seconds after which a server that does not stop is a fault."""
+
 TO_SEEN = ("n", "s", "s")
 """Keys from the first question to what is seen and heard."""
 
@@ -32,7 +35,14 @@ FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-backgroun
 def served(folder):
     """Serve the shipped knowledge over a store in a folder; yield the address."""
     settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
-    config = uvicorn.Config(application(settings), port=0, log_level="error")
+    with running(application(settings)) as address:
+        yield address
+
+
+@contextmanager
+def running(app):
+    """Serve an application from a thread; yield the address."""
+    config = uvicorn.Config(app, port=0, log_level="error")
     server = Server(config)
     thread = threading.Thread(target=server.run)
     thread.start()
@@ -44,7 +54,8 @@ def served(folder):
         yield f"http://localhost:{port}"
     finally:
         server.should_exit = True
-        thread.join()
+        thread.join(PATIENCE)
+        assert not thread.is_alive(), "the server does not stop"
 
 
 @contextmanager

@@ -130,7 +130,7 @@ def test_the_end_of_a_case_its_report_and_the_board(page, address):
     assert not faults(page)
     press(page, "1")
     assert not faults(page)
-    press(page, "", "", "d")
+    press(page, "", "d")
     assert page.locator('button[name="key"]').count() == 0
     assert not faults(page)
     page.goto(page.url.partition("?")[0] + "/report.html")
