@@ -223,7 +223,7 @@ def test_a_program_listens_by_its_token(home, people):
 
 
 ENDS = {
-    "log-out": lambda store, secret: sessions.end(store, secret),
+    "log-out": sessions.end,
     "another role": lambda store, _: register.give_role(store, "tom", "read-only"),
     "removed": lambda store, _: register.remove(store, "tom"),
 }
@@ -282,7 +282,7 @@ def test_whoever_listens_holds_no_thread(home):
         for answer in answers:
             answer.close()
     until(lambda: home.listeners() == 0)
-    until(lambda: home.app.state.watch._looking.done())
+    until(home.app.state.watch._looking.done)
 
 
 def test_a_store_that_is_away_for_a_while_loses_nothing(home, monkeypatch):
