@@ -7,7 +7,7 @@ size of answers, the width, the keyboard and the script, is measured here.
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.web.serving import CHROMIUM, TO_TIMER, begin, browser, press, served, step
+from tests.web.serving import CHROMIUM, TO_TIMER, begin, press, step
 
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
 
@@ -60,18 +60,6 @@ WALK = [
     ("leaving it", ["l"]),
 ]
 """What is shown on the way through a case, each with the keys that lead there."""
-
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    with served(tmp_path_factory.mktemp("store")) as address:
-        yield address
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with browser() as chromium:
-        yield chromium
 
 
 @pytest.fixture
