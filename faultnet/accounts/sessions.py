@@ -33,8 +33,11 @@ def begin(store: Store, account: Account, at: float) -> str:
     return secret
 
 
-def account_of(store: Store, secret: str, at: float) -> Account | None:
-    """Return whose session this is, as the account stands by now; None where it is over."""
+def account_of(store: Store, secret: str, at: float, *, in_person: bool = True) -> Account | None:
+    """Return whose session this is, as the account stands by now; None where it is over.
+
+    What was not asked for ``in_person``, but by a script, does not keep it open.
+    """
     query = (
         select(ACCOUNTS.c.id, ACCOUNTS.c.name, ACCOUNTS.c.role, ACCOUNTS.c.made, SESSIONS.c.seen)
         .join_from(SESSIONS, ACCOUNTS, SESSIONS.c.account == ACCOUNTS.c.id)
@@ -47,7 +50,7 @@ def account_of(store: Store, secret: str, at: float) -> Account | None:
     row = store.run(lambda connection: connection.execute(query).mappings().first())
     if row is None:
         return None
-    if row["seen"] < _ago(at, FINE):
+    if in_person and row["seen"] < _ago(at, FINE):
         _seen(store, secret, at)
     return account_from(row)
 

@@ -44,6 +44,7 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
         import uvicorn
 
         from faultnet.web.app import application
+        from faultnet.web.server import Server
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
     from faultnet.cli.places import data_folder
@@ -75,7 +76,7 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
             ssl_certfile=asked.cert,
             ssl_keyfile=asked.key,
         )
-        uvicorn.Server(config).run([opened])
+        Server(config).run([opened])
     return 0
 
 

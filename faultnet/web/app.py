@@ -19,6 +19,7 @@ from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.gate import Gate
 from faultnet.web.safe.guard import Guard
 from faultnet.web.settings import Settings
+from faultnet.web.watch import Watch
 from faultnet.web.wording import wording
 
 STATIC = Path(__file__).parent / "static"
@@ -41,12 +42,14 @@ def application(settings: Settings) -> Starlette:
         UnknownNameError: _unknown,
         KnowledgeError: _unfit_file,
     }
-    return Starlette(
+    app = Starlette(
         routes=_routes(),
         lifespan=lifespan,
         exception_handlers=refusals,
         middleware=[Middleware(Guard, reach=settings.reach), Middleware(Gate)],
     )
+    app.state.watch = Watch()
+    return app
 
 
 def _nothing_there(request: Request, _: Exception) -> Response:
@@ -78,6 +81,7 @@ def _routes() -> list[BaseRoute]:
         case,
         entrance,
         knowledge,
+        live,
         opening,
         report,
     )
@@ -90,6 +94,7 @@ def _routes() -> list[BaseRoute]:
         *call_outcome.ROUTES,
         *call_site.ROUTES,
         *call.ROUTES,
+        *live.ROUTES,
         *knowledge.ROUTES,
         *entrance.ROUTES,
         *accounts.ROUTES,

@@ -1,7 +1,7 @@
 """The office: the store and the knowledge that every page and call works with."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from copy import copy
 from functools import cached_property
 from threading import RLock
@@ -127,6 +127,10 @@ class Office:
             return []
         found = listing.cases(self.store, ended=ended, site=site, system=system, author=author)
         return found if self.customer else [replace(each, site="", name="") for each in found]
+
+    def reached(self, logs: Collection[str]) -> dict[str, int]:
+        """Return how far cases and sites have come, as ``listing.reached`` does."""
+        return listing.reached(self.store, logs)
 
     def read(self, log: str, since: int = 0) -> Log:
         """Return what was kept of a case or site after a place; raise ``StoreError``."""

@@ -8,6 +8,7 @@ from faultnet.web.app import application
 from faultnet.web.settings import Settings
 from tests.cases.conftest import server, where
 from tests.cli.conftest import _own_places, faultnet
+from tests.web import serving
 
 __all__ = ["_own_places", "faultnet", "server", "where"]
 
@@ -35,6 +36,20 @@ def opened(tmp_path_factory):
     """A browser and the address of a case that is looked at and never answered."""
     with client(tmp_path_factory.mktemp("opened")) as browser:
         yield browser, browser.post("/new", data={"system": "jet-pump-cistern"}).url.path
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    """The address of a real server over an empty store."""
+    with serving.served(tmp_path_factory.mktemp("store")) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    """A real browser."""
+    with serving.browser() as chromium:
+        yield chromium
 
 
 @pytest.fixture(autouse=True)

@@ -10,10 +10,14 @@ from playwright.sync_api import sync_playwright
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
+from faultnet.web.server import Server
 from faultnet.web.settings import Settings
 
 CHROMIUM = shutil.which("chromium") or ""
 """Debian's; nothing is downloaded."""
+
+PATIENCE = 30.0
+"""Seconds after which a server that does not stop is a fault."""
 
 TO_SEEN = ("n", "s", "s")
 """Keys from the first question to what is seen and heard."""
@@ -31,8 +35,15 @@ FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-backgroun
 def served(folder):
     """Serve the shipped knowledge over a store in a folder; yield the address."""
     settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
-    config = uvicorn.Config(application(settings), port=0, log_level="error")
-    server = uvicorn.Server(config)
+    with running(application(settings)) as address:
+        yield address
+
+
+@contextmanager
+def running(app):
+    """Serve an application from a thread; yield the address."""
+    config = uvicorn.Config(app, port=0, log_level="error")
+    server = Server(config)
     thread = threading.Thread(target=server.run)
     thread.start()
     try:
@@ -43,7 +54,8 @@ def served(folder):
         yield f"http://localhost:{port}"
     finally:
         server.should_exit = True
-        thread.join()
+        thread.join(PATIENCE)
+        assert not thread.is_alive(), "the server does not stop"
 
 
 @contextmanager

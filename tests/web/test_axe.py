@@ -7,7 +7,7 @@ size of answers, the width, the keyboard and the script, is measured here.
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.web.serving import CHROMIUM, TO_TIMER, begin, browser, press, served, step
+from tests.web.serving import CHROMIUM, TO_TIMER, begin, press, step
 
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
 
@@ -75,18 +75,6 @@ CALLED = [
 """The same for a call."""
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    with served(tmp_path_factory.mktemp("store")) as address:
-        yield address
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with browser() as chromium:
-        yield chromium
-
-
 @pytest.fixture
 def page(chromium):
     page = chromium.new_page(viewport=NARROW)
@@ -109,7 +97,7 @@ def faults(page):
 
 SMALL = """(least) => [...document.querySelectorAll(
     "button, nav a, a.go, summary, label:has(input), input:not([type=hidden], [type=radio])"
-)].filter((each) => {
+)].filter((each) => each.checkVisibility()).filter((each) => {
     const box = each.getBoundingClientRect();
     return box.height < least || box.width < least;
 }).map((each) => each.outerHTML.slice(0, 150))"""

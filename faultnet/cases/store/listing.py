@@ -1,5 +1,7 @@
 """Which cases and sites there are."""
 
+from collections.abc import Collection
+
 import msgspec
 from sqlalchemy import ColumnElement, Connection, func, or_, select
 
@@ -102,5 +104,19 @@ def _listed(store: Store, *where: ColumnElement[bool]) -> list[Listed]:
     def work(connection: Connection) -> list[Listed]:
         rows = connection.execute(_QUERY.where(*where)).mappings()
         return [Listed(**row) for row in rows]
+
+    return store.run(work)
+
+
+def reached(store: Store, logs: Collection[str]) -> dict[str, int]:
+    """Return how far each of these cases and sites has come: the place of its last entry.
+
+    One look however many there are; those that are not there are left out. Raises
+    ``StoreError``.
+    """
+    query = select(LOGS.c.id, LOGS.c.entries).where(LOGS.c.id.in_(logs), LOGS.c.entries > 0)
+
+    def work(connection: Connection) -> dict[str, int]:
+        return {row.id: row.entries for row in connection.execute(query.where(LOGS.c.gone == ""))}
 
     return store.run(work)

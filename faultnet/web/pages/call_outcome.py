@@ -89,7 +89,7 @@ def _handed_over(request: Request, form: FormData) -> Response:
 
 
 def _read(request: Request) -> tuple[Office, Call]:
-    office, call = CALL.read(request)
+    office, call, _ = CALL.read(request)
     assert isinstance(call, Call)
     return office, call
 

@@ -22,7 +22,7 @@ def ask(request: Request) -> Response:
     """Show the sites that are like what was typed."""
     words = request.query_params.get("q", "").strip()[:LONGEST]
     try:
-        office, call = CALL.read(request)
+        office, call, _ = CALL.read(request)
     except NoSuchCaseError:
         return trouble(request, wording()("trouble.no-case"), 404)
     fields = {
@@ -43,7 +43,7 @@ async def choose(request: Request) -> Response:
 def _chosen(request: Request, form: FormData) -> Response:
     with office_of(request).thinking:
         try:
-            office, call = CALL.read(request)
+            office, call, _ = CALL.read(request)
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
         site = known_site(office, str(form.get("site", "")))

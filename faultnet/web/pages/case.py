@@ -43,8 +43,8 @@ NOTES = ("late", "unknown")
 PRICED = ("step", "why")
 """Turns that show prices."""
 
-SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
-"""The policy of a page with a timer: our own script, and nothing else, may run."""
+SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'; connect-src 'self'"
+"""The policy of a case: our own script may run and ask this server, and nothing else."""
 
 
 VISIT = Manner("technician", "case", lambda _, *given: visit_of(*given))
@@ -61,17 +61,16 @@ def look_at(request: Request, manner: Manner) -> Response:
     asked = request.query_params
     with office_of(request).thinking:
         try:
-            office, kept = manner.read(request)
+            office, kept, place = manner.read(request)
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
         look(request, "case looked at", kept.id)
         visit = manner.seen(office, kept)
         fields = _fields(visit, asked, manner) | manner.more(office, visit)
-        fields |= {"last": kept.entries[-1].id, "page": manner.page}
+        fields |= {"last": kept.entries[-1].id, "page": manner.page, "place": place}
         fields["history"] = tuple(history(kept.talk.subject, kept.at.case))
     response = page(request, f"{manner.page}.html", fields)
-    if fields["left"]:
-        response.headers["content-security-policy"] = SCRIPTED
+    response.headers["content-security-policy"] = SCRIPTED
     return remember(request, response)
 
 
@@ -115,7 +114,7 @@ async def replied(request: Request, manner: Manner) -> Response:
 def _replied(request: Request, form: FormData, manner: Manner) -> Response:
     with office_of(request).thinking:
         try:
-            office, visit = manner.read(request)
+            office, visit, _ = manner.read(request)
         except NoSuchCaseError:
             return trouble(request, wording()("trouble.no-case"), 404)
         if form.get("last") != visit.entries[-1].id:

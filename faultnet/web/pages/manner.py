@@ -40,14 +40,15 @@ class Manner:
     more: Callable[[Office, Visit], dict[str, Any]] = _nothing
     after: Callable[[Office, Visit, AnyEvent | None], None] = _no_more
 
-    def read(self, request: Request) -> tuple[Office, Visit]:
-        """Return the case that a request names, as it is kept.
+    def read(self, request: Request) -> tuple[Office, Visit, int]:
+        """Return the case that a request names as it is kept, and the place it was read to.
 
         Raises ``NoSuchCaseError``, ``UnknownNameError`` and ``StoreError``.
         """
         office = office_of(request)
         subject, log = office.kept(request.path_params["id"])
-        return office, self.make(office, subject, log.entries, writer_of(request))
+        visit = self.make(office, subject, log.entries, writer_of(request))
+        return office, visit, log.place
 
     def joined(self, visit: Visit) -> Joined | None:
         """Return the word that somebody takes a case up, where they have not yet."""

@@ -22,7 +22,7 @@ DOORS: tuple[tuple[str, Needed], ...] = (
 ANONYMOUS: tuple[str, ...] = (
     r"/",
     r"/knowledge(/.*)?",
-    r"/cases/[^/]+",
+    r"/cases/[^/]+(/live)?",
     r"/cases/[^/]+/report\.[a-z]+",
     rf"{PREFIX}/cases(/[^/]+(/report)?)?",
     rf"{PREFIX}/events",

@@ -19,9 +19,12 @@ from faultnet.web.safe.doors import needed
 from faultnet.web.safe.form import is_foreign
 from faultnet.web.safe.guard import HARMLESS
 from faultnet.web.safe.refusal import is_program, refusal
-from faultnet.web.safe.visitor import LOCAL, Visitor, address_of
+from faultnet.web.safe.visitor import LOCAL, Visitor, address_of, visitor_of
 
 FOREIGN = "This form belongs to another log-in. Nothing was changed: open the page again."
+
+BY_SCRIPT = "empty"
+"""The destination that browsers name where a script of a page asks (Fetch Metadata)."""
 
 BAD_TOKENS = 20
 """Tokens that are no good, noted of one address within the time that tries are counted."""
@@ -72,6 +75,14 @@ def _looked_at(request: Request, body: bytes) -> Response | None:
     return None
 
 
+def still_there(request: Request) -> bool:
+    """Whether whoever was let in with a request would be let in now, with the same rights.
+
+    Raises ``StoreError``.
+    """
+    return _visitor(request) == visitor_of(request)
+
+
 def _visitor(request: Request) -> Visitor | None:
     """Return who asks: a program by its token, a person by a session, or whoever is here."""
     office: Office = request.app.state.office
@@ -83,7 +94,10 @@ def _visitor(request: Request) -> Visitor | None:
             return None
         return Visitor(token.name, token.role, "token", token=token.id)
     session = cookie(request, SESSION)
-    account = sessions.account_of(office.store, session, office.clock()) if session else None
+    account = None
+    if session:
+        person = request.headers.get("sec-fetch-dest") != BY_SCRIPT
+        account = sessions.account_of(office.store, session, office.clock(), in_person=person)
     if account:
         return Visitor(account.name, account.role, "session", session)
     return None if office.needs_log_in() else LOCAL

@@ -1,7 +1,7 @@
 "use strict";
 // Counts down from what was left when the page was loaded. Without it the page tells that time.
 
-for (const timer of document.querySelectorAll("[data-left]")) {
+function count(timer) {
   const end = Date.now() + 1000 * Number(timer.dataset.left);
   const shown = timer.querySelector(".left");
   const told = timer.querySelector("[role=status]");
@@ -13,9 +13,18 @@ for (const timer of document.querySelectorAll("[data-left]")) {
     shown.textContent = `${Math.floor(left / 60)}:${String(left % 60).padStart(2, "0")}`;
     if (left === 0) {
       told.textContent = timer.dataset.up;
+    }
+    if (left === 0 || !timer.isConnected) {
       clearInterval(each);
     }
   };
   const each = setInterval(tick, 250);
   tick();
 }
+
+function begin() {
+  document.querySelectorAll("[data-left]").forEach(count);
+}
+
+begin();
+document.addEventListener("replaced", begin);
