@@ -1,4 +1,4 @@
-"""Whole cases in a real browser: on a phone, by keyboard, without script, by two, through a crash."""
+"""Whole cases in a real browser: a phone, a keyboard, no script, two at once, a crash."""
 
 import json
 import os
@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 from contextlib import contextmanager
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
@@ -199,7 +200,7 @@ def test_two_on_one_case_see_each_other_at_once_and_nothing_is_lost(person, addr
     authors = [each["author"] for each in told]
     assert len({each["id"] for each in told}) == len(told) == 8
     assert len(set(authors)) == 2
-    assert [a != b for a, b in zip(authors, authors[1:], strict=False)] == [True] * 7
+    assert [a != b for a, b in pairwise(authors)] == [True] * 7
 
 
 def test_what_is_typed_stays_while_somebody_else_writes(person, address):
@@ -247,7 +248,7 @@ def test_the_focus_stays_and_no_answer_goes_to_another_question(person, address)
     other.wait_for_timeout(1100)
     press(other, "y")
     expect(one.locator("h1")).to_have_text(title(other))
-    assert held.startswith("http") or held.startswith("/")
+    assert held.startswith(("http", "/"))
 
 
 def test_a_page_that_nobody_sees_holds_no_connection(person, address):
