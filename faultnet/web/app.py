@@ -14,7 +14,7 @@ from starlette.staticfiles import StaticFiles
 from faultnet.advice.subject import UnknownNameError
 from faultnet.authoring.problem import KnowledgeError
 from faultnet.cases.store.trouble import StoreError
-from faultnet.web.office import Office
+from faultnet.web.office import NoSuchCaseError, Office
 from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.gate import Gate
 from faultnet.web.safe.guard import Guard
@@ -41,6 +41,7 @@ def application(settings: Settings) -> Starlette:
         StoreError: _store_trouble,
         UnknownNameError: _unknown,
         KnowledgeError: _unfit_file,
+        NoSuchCaseError: _no_case,
     }
     app = Starlette(
         routes=_routes(),
@@ -54,6 +55,10 @@ def application(settings: Settings) -> Starlette:
 
 def _nothing_there(request: Request, _: Exception) -> Response:
     return trouble(request, wording()("trouble.nowhere"), 404)
+
+
+def _no_case(request: Request, _: Exception) -> Response:
+    return trouble(request, wording()("trouble.no-case"), 404)
 
 
 def _store_trouble(request: Request, error: Exception) -> Response:

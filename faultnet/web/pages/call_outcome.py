@@ -24,21 +24,17 @@ from faultnet.desk.outcome_lines import (
 from faultnet.desk.sheet import FIELDS
 from faultnet.desk.spoken import span_said
 from faultnet.desk.urgency import urgency_of
-from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.office import Office
 from faultnet.web.pages.call import CALL
 from faultnet.web.pages.case import keep, to_page
-from faultnet.web.pages.paper import page, trouble
+from faultnet.web.pages.paper import page
 from faultnet.web.safe.visitor import note, office_of
-from faultnet.web.wording import wording
 
 
 def show(request: Request) -> Response:
     """Show what the call comes to as it stands, or why that cannot be told."""
     with office_of(request).thinking:
-        try:
-            office, call = _read(request)
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
+        office, call = _read(request)
         note(request, "case looked at", call.id)
         fields = {"call": call, **_fields(office, call)}
     return page(request, "call_outcome.html", fields)
@@ -72,10 +68,7 @@ async def hand_over(request: Request) -> Response:
 
 def _handed_over(request: Request, form: FormData) -> Response:
     with office_of(request).thinking:
-        try:
-            office, call = _read(request)
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
+        office, call = _read(request)
         if form.get("last") != call.entries[-1].id:
             return to_page(request, call, CALL, {"note": "late"})
         if call.over or handed_over(call.at):

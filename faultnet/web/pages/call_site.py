@@ -9,7 +9,7 @@ from starlette.routing import Route
 from faultnet.cases.events import AtSite, Named, Told
 from faultnet.cases.site import Site
 from faultnet.visit.visit import Visit
-from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.office import Office
 from faultnet.web.pages.call import CALL
 from faultnet.web.pages.case import keep, to_page
 from faultnet.web.pages.paper import page, trouble
@@ -21,10 +21,7 @@ from faultnet.web.wording import wording
 def ask(request: Request) -> Response:
     """Show the sites that are like what was typed."""
     words = request.query_params.get("q", "").strip()[:LONGEST]
-    try:
-        office, call, _ = CALL.read(request)
-    except NoSuchCaseError:
-        return trouble(request, wording()("trouble.no-case"), 404)
+    office, call, _ = CALL.read(request)
     fields = {
         "call": call,
         "last": call.entries[-1].id,
@@ -42,10 +39,7 @@ async def choose(request: Request) -> Response:
 
 def _chosen(request: Request, form: FormData) -> Response:
     with office_of(request).thinking:
-        try:
-            office, call, _ = CALL.read(request)
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
+        office, call, _ = CALL.read(request)
         site = known_site(office, str(form.get("site", "")))
         if site is None or site.system != call.at.case.system:
             return trouble(request, wording()("trouble.no-site"), 400)

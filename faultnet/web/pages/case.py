@@ -23,9 +23,9 @@ from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit, visit_of
-from faultnet.web.office import NoSuchCaseError, Office
+from faultnet.web.office import Office
 from faultnet.web.pages.manner import Manner
-from faultnet.web.pages.paper import page, trouble
+from faultnet.web.pages.paper import page
 from faultnet.web.pages.who import remember
 from faultnet.web.safe.guard import POLICY
 from faultnet.web.safe.visitor import note as look
@@ -60,10 +60,7 @@ def look_at(request: Request, manner: Manner) -> Response:
     """Return the page of a case that is held in a manner."""
     asked = request.query_params
     with office_of(request).thinking:
-        try:
-            office, kept, place = manner.read(request)
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
+        office, kept, place = manner.read(request)
         look(request, "case looked at", kept.id)
         visit = manner.seen(office, kept)
         fields = _fields(visit, asked, manner) | manner.more(office, visit)
@@ -113,10 +110,7 @@ async def replied(request: Request, manner: Manner) -> Response:
 
 def _replied(request: Request, form: FormData, manner: Manner) -> Response:
     with office_of(request).thinking:
-        try:
-            office, visit, _ = manner.read(request)
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
+        office, visit, _ = manner.read(request)
         if form.get("last") != visit.entries[-1].id:
             return to_page(request, visit, manner, {"note": "late"})
         outcome = _outcome(manner.seen(office, visit), form)
