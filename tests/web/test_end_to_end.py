@@ -1,4 +1,4 @@
-"""Whole cases in a real browser: a phone, a keyboard, no script, two at once, a crash."""
+"""Whole cases in a real browser: a phone, a keyboard, no script, two browsers, a crash."""
 
 import json
 import os
@@ -8,7 +8,6 @@ import subprocess
 import sys
 import time
 from contextlib import contextmanager
-from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
@@ -25,8 +24,11 @@ NARROW = {"width": 320, "height": 640}
 TURNS = 80
 """Turns within which a case comes to its end."""
 
-CAUSE = "core"
-"""What is wrong in the case that is walked: the core of the tank's air valve leaks."""
+READ = 1100
+"""Milliseconds that somebody needs to see that the question is another; sooner is no answer."""
+
+AGREED = ("Ask the customer first", "What had been wrong?", "Does the system work as it should")
+"""What is answered with yes on the way; signs asked about are not there."""
 
 
 @pytest.fixture
@@ -55,17 +57,10 @@ def title(page):
     return page.locator("h1").inner_text()
 
 
-def answer(page, offered, mended):
-    """Return the key of a technician at a tank whose air valve leaks, until that is mended."""
-    asked = title(page)
-    if "y" in offered and (
-        "customer" in asked
-        or mended
-        or (CAUSE in asked.lower())
-        or "repair is done" in offered["y"]
-    ):
-        works = "work as it should" in asked
-        return "y" if works or not mended else "n"
+def answer(page, offered):
+    """Return the key of a technician at a tank that is renewed, and then all is well."""
+    if "y" in offered and (title(page).startswith(AGREED) or "repair is done" in offered["y"]):
+        return "y"
     return next(key for key in ("d", "n", "", "1") if key in offered)
 
 
@@ -83,10 +78,10 @@ def test_a_technician_with_a_phone_answers_a_case_to_its_end(person, address):
     page = person()
     begin(page, address)
     press(page, *TO_SEEN, "t")
-    page.fill("#typed", "air valve core leaks")
+    page.fill("#typed", "water at the air valve")
     with page.expect_navigation():
         page.locator("button.go").click()
-    press(page, next(key for key, said in keys(page).items() if said.startswith("Found")))
+    press(page, "1", "y")
     mended, wide = False, []
     for _ in range(TURNS):
         page.set_viewport_size(NARROW)
@@ -96,7 +91,7 @@ def test_a_technician_with_a_phone_answers_a_case_to_its_end(person, address):
         offered = keys(page)
         if not offered:
             break
-        key = answer(page, offered, mended)
+        key = answer(page, offered)
         mended = mended or "repair is done" in offered.get(key, "")
         press(page, key)
     assert mended
@@ -104,12 +99,10 @@ def test_a_technician_with_a_phone_answers_a_case_to_its_end(person, address):
     assert not wide
     with page.expect_navigation():
         page.get_by_role("link", name="Read", exact=True).click()
-    expect(page.locator("main, body").first).to_contain_text("New core in the air valve")
-    with page.expect_navigation():
-        page.go_back()
-    with page.expect_download() as download:
-        page.get_by_role("link", name="PDF").click()
-    assert download.value.path().read_bytes().startswith(b"%PDF")
+    assert "Water at the air valve" in page.locator("body").inner_text()
+    assert "Replace the tank" in page.locator("body").inner_text()
+    paper = page.request.get(f"{address}/cases/{case_of(page)}/report.pdf")
+    assert paper.body().startswith(b"%PDF")
 
 
 def test_by_keyboard_alone(person, address):
@@ -163,7 +156,7 @@ def test_without_script(person, address):
 
 def listens(page):
     """Wait until a page listens to its case."""
-    page.wait_for_function("source !== null && source.readyState === EventSource.OPEN")
+    page.wait_for_function("() => source !== null && source.readyState === EventSource.OPEN")
 
 
 def kept(address, page):
@@ -177,30 +170,27 @@ def test_two_on_one_case_see_each_other_at_once_and_nothing_is_lost(person, addr
     begin(one, address)
     press(one, "n", "s", "s")
     other.goto(one.url)
-    taken, shown = [], []
-    for turn in range(8):
-        writes, looks = (one, other) if turn % 2 else (other, one)
+    taken = []
+    for turn in range(6):
+        writes, looks = (other, one) if turn % 2 else (one, other)
+        writes.wait_for_timeout(READ)
+        press(writes, "1")
         listens(looks)
-        old = looks.locator("section[data-part=history]").inner_text()
         ranked = looks.locator("[data-part=ranking]").inner_text()
-        press(writes, "1" if "1" in keys(writes) else "y")
+        press(writes, "y")
         began = time.monotonic()
-        looks.wait_for_function(
-            "(old) => document.querySelector('[data-part=history]').innerText !== old", arg=old
-        )
+        told = writes.locator("[data-part=history] .events li > span").last.inner_text()
+        looks.get_by_text(told, exact=True).wait_for()
         taken.append(time.monotonic() - began)
-        shown.append(looks.locator("[data-part=ranking]").inner_text() != ranked)
-        assert title(looks) == title(writes)
-        assert keys(looks) == keys(writes)
+        assert looks.locator("[data-part=ranking]").inner_text() != ranked
+        assert (title(looks), keys(looks)) == (title(writes), keys(writes))
         assert looks.locator("#live [role=status]").inner_text().startswith("Somebody wrote")
-    assert sorted(taken)[4] < 1.0  # most of them, however busy the machine is
-    assert any(shown)
-    entries = kept(address, one)
-    told = [each for each in entries if each["event"]["what"] == "told"]
-    authors = [each["author"] for each in told]
-    assert len({each["id"] for each in told}) == len(told) == 8
-    assert len(set(authors)) == 2
-    assert [a != b for a, b in pairwise(authors)] == [True] * 7
+    assert sorted(taken)[2] < 1.0  # most of them, however busy the machine is
+    told = [each for each in kept(address, one) if each["event"]["what"] == "told"]
+    assert len({each["id"] for each in told}) == len(told) == 6
+    first, second = told[0]["author"], told[1]["author"]
+    assert first != second
+    assert [each["author"] for each in told] == [first, second] * 3
 
 
 def test_what_is_typed_stays_while_somebody_else_writes(person, address):
@@ -230,25 +220,26 @@ def test_what_is_typed_stays_while_somebody_else_writes(person, address):
 
 def test_the_focus_stays_and_no_answer_goes_to_another_question(person, address):
     one, other = person(), person()
-    begin(one, address)
-    press(one, "n", "s", "s")
+    step(one, address)
+    press(one, "d")
     other.goto(one.url)
-    listens(other)
-    other.locator('[data-part="ranking"] a').nth(1).focus()
-    held = other.evaluate("document.activeElement.getAttribute('href')")
-    other.locator('button[value="2"]').focus()
-    press(one, "1")
-    other.wait_for_function(
-        "(now) => document.querySelector('h1').innerText === now", arg=title(one)
-    )
+    for place, key in (("a[href$='report.pdf']", "n"), ("button[value='n']", "?")):
+        listens(other)
+        other.locator(place).focus()
+        press(one, key)
+        expect(other.locator("h1")).to_have_text(title(one))
+        same = other.evaluate("(place) => document.activeElement.matches(place)", place)
+        assert same is place.startswith("a")
     assert other.evaluate("document.activeElement.localName") == "h1"
-    other.evaluate("document.querySelector('form button[value=y]').click()")
+    before = kept(address, one)
+    press(one, "?")
+    expect(other.locator("h1")).to_have_text(title(one))
+    other.evaluate("changedAt = performance.now(); document.querySelector('[value=n]').click()")
     expect(other.locator("#live [role=status]")).to_contain_text("Nothing was sent")
-    assert [each["event"]["what"] for each in kept(address, one)].count("told") == 0
-    other.wait_for_timeout(1100)
-    press(other, "y")
+    assert len(kept(address, one)) == len(before) + 1
+    other.wait_for_timeout(READ)
+    press(other, "n")
     expect(one.locator("h1")).to_have_text(title(other))
-    assert held.startswith(("http", "/"))
 
 
 def test_a_page_that_nobody_sees_holds_no_connection(person, address):
@@ -292,7 +283,7 @@ def test_killed_in_the_middle_the_case_goes_on_at_the_same_turn(person, tmp_path
         before = kept(address, page)
         server.send_signal(signal.SIGKILL)
         server.wait()
-        other.wait_for_function("source === null || source.readyState !== EventSource.OPEN")
+        other.wait_for_function("() => source === null || source.readyState !== EventSource.OPEN")
     with started(tmp_path, int(address.rpartition(":")[2])) as (_, again):
         assert again == address
         assert kept(address, page) == before
