@@ -134,11 +134,20 @@ async def _written(client: "Client", number: int) -> None:
 
 async def _all(asked: Asked, work: Callable[["Client"], Awaitable[None]]) -> Tally:
     tally = Tally()
+    sayable = await _learned(asked) if asked.token else {}
     until = time.monotonic() + asked.seconds
     async with asyncio.TaskGroup() as group:
         for number in range(asked.clients):
-            group.create_task(_one(asked, number, until, tally, work))
+            group.create_task(_one(asked, number, until, tally, sayable, work))
     return tally
+
+
+async def _learned(asked: Asked) -> Body:
+    """Return what can be said of the system."""
+    headers = {"authorization": f"Bearer {asked.token}"}
+    async with httpx.AsyncClient(base_url=asked.address, headers=headers) as http:
+        told: Body = (await http.get(f"{API}/systems/{SYSTEM}")).raise_for_status().json()
+        return told
 
 
 async def _one(
@@ -146,6 +155,7 @@ async def _one(
     number: int,
     until: float,
     tally: Tally,
+    sayable: Body,
     work: Callable[["Client"], Awaitable[None]],
 ) -> None:
     rng = random.Random(f"{asked.seed} {number}")
@@ -155,10 +165,8 @@ async def _one(
     async with httpx.AsyncClient(
         base_url=asked.address, cookies=cookies, timeout=PATIENCE, verify=False, limits=limits
     ) as http:
-        client = Client(http, rng, until, tally, f"load-{asked.seed}-{number}@bench", asked)
-        if asked.token:
-            await client.learn()
-        await work(client)
+        author = f"load-{asked.seed}-{number}@bench"
+        await work(Client(http, rng, until, tally, author, asked, sayable))
 
 
 @dataclass
@@ -171,7 +179,7 @@ class Client:
     tally: Tally
     author: str
     asked: Asked
-    sayable: Body = field(default_factory=dict)
+    sayable: Body
     case: str = ""
     last: str = ""
     cursor: int = 0
@@ -198,10 +206,6 @@ class Client:
         answer = await self.call(kind, method, API + path, headers=bearer, **more)
         told: Body = answer.json() if answer else {}
         return told
-
-    async def learn(self) -> None:
-        """Ask what can be said of the system."""
-        self.sayable = await self.program("system", "GET", f"/systems/{SYSTEM}")
 
     async def visit(self) -> None:
         """Work on one case after the other, and look a while at each page."""

@@ -1,7 +1,10 @@
 """`serve`: the pages and the API, for this machine, or for others with accounts."""
 
 import os
+import sys
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,16 +13,30 @@ from faultnet.cli.extra import needed
 from faultnet.cli.listening import OPTIONS, Listening, address, listener
 from faultnet.cli.output import show, show_json
 
+if TYPE_CHECKING:
+    from starlette.applications import Starlette
+
+    from faultnet.web.settings import Settings
+
 EXAMPLES = """\b
 Examples:
   faultnet serve
   faultnet serve --port 8080
   faultnet serve --host 0.0.0.0 --name pumps.example --tls-cert cert.pem --tls-key key.pem
   faultnet serve --behind-proxy --name pumps.example
+  FAULTNET_STORE=postgresql://pumps@db/cases faultnet serve --workers 2
 """
 
-MOST = 100
-"""Requests and connections at once; more are told to come again."""
+MOST = 1000
+"""Requests and connections at once, of each worker; more are told to come again.
+
+A browser keeps its connection for some seconds and may open several.
+"""
+
+MOST_WORKERS = 16
+
+TURNS = 0.0005
+"""Seconds after which a thread that reckons lets another have its turn: a tenth of Python's own."""
 
 
 def _listening(command: options.Command) -> options.Command:
@@ -29,9 +46,16 @@ def _listening(command: options.Command) -> options.Command:
 
 @click.command("serve", epilog=EXAMPLES)
 @_listening
+@click.option(
+    "--workers",
+    type=click.IntRange(1, MOST_WORKERS),
+    default=1,
+    show_default=True,
+    help="Processes that answer, for several cores; more than one needs PostgreSQL.",
+)
 @options.knowledge
 @options.as_json
-def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
+def command(asked: Listening, workers: int, folder: Path | None, as_json: bool) -> int:
     """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
     Only this machine can reach it, and needs no account while there is none. Others can
@@ -41,12 +65,13 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
     with needed("web"):
         import argon2  # noqa: F401 without it nobody could log in
         import uvicorn
-
-        from faultnet.web.app import application
+        from uvicorn.supervisors import Multiprocess
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.cli.places import data_folder
     from faultnet.web.settings import Settings
 
+    if workers > 1:
+        _check_store()
     opened, reach = listener(asked)
     settings = Settings(
         data=data_folder(),
@@ -57,7 +82,9 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
     with opened:
         _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)
         config = uvicorn.Config(
-            application(settings),
+            partial(_application, settings),
+            factory=True,
+            workers=workers,
             log_level="warning",
             ws="none",
             server_header=False,
@@ -68,8 +95,31 @@ def command(asked: Listening, folder: Path | None, as_json: bool) -> int:
             ssl_certfile=asked.cert,
             ssl_keyfile=asked.key,
         )
-        uvicorn.Server(config).run([opened])
+        server = uvicorn.Server(config)
+        if workers > 1:
+            Multiprocess(config, server.run, [opened]).run()
+        else:
+            server.run([opened])
     return 0
+
+
+def _application(settings: "Settings") -> "Starlette":
+    """Return the application, made in the process that runs it."""
+    from faultnet.web.app import application
+
+    sys.setswitchinterval(TURNS)
+    return application(settings)
+
+
+def _check_store() -> None:
+    """Refuse several workers on a file, and on a store that cannot be used."""
+    with kept_cases.opened() as store:
+        if not store.place.is_file:
+            return
+    raise click.UsageError(
+        "Several workers need a PostgreSQL server: name it in FAULTNET_STORE. "
+        "One is enough for a file."
+    )
 
 
 def _tell(place: str, *, beyond: bool, as_json: bool) -> None:

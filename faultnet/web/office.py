@@ -1,10 +1,11 @@
 """The office: the store and the knowledge that every page and call works with."""
 
+import dataclasses
 import time
 from collections.abc import Callable
 from copy import copy
 from functools import cached_property
-from threading import RLock
+from threading import Lock
 from typing import Self
 
 from msgspec.structs import replace
@@ -28,12 +29,18 @@ from faultnet.network.build import members
 from faultnet.report.document import Document
 from faultnet.report.report import service_report
 from faultnet.report.words import Audience
+from faultnet.visit.counsel import Counsel
 from faultnet.visit.search import Index, knowledge_index
+from faultnet.visit.talk import Talk
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
+from faultnet.web.thinking import Thinking
 
 AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
+
+KEPT = 100
+"""What was worked out last, kept for each system and whoever is there."""
 
 
 class NoSuchCaseError(Exception):
@@ -53,14 +60,16 @@ class Office:
         self.clock: Callable[[], float] = time.time
         """Seconds since 1970, for sessions and the trail."""
         self.knowledge: Knowledge = load(settings.knowledge)
-        self.thinking = RLock()
-        """Held while a case is read, thought about and written to: one thread at a time."""
+        self.thinking = Thinking()
+        self._making = Lock()
         self._subjects: dict[str, Subject] = {}
+        self._counsels: dict[tuple[str, str], Counsel] = {}
         self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
 
     def close(self) -> None:
-        """Let go of the store."""
+        """Let go of the threads and the store."""
+        self.thinking.close()
         self.store.close()
 
     @cached_property
@@ -76,9 +85,18 @@ class Office:
 
     def subject(self, system: str) -> Subject:
         """Return a system made ready; raise ``UnknownNameError``."""
-        if system not in self._subjects:
-            self._subjects[system] = make_subject(self.knowledge, system)
-        return self._subjects[system]
+        with self._making:
+            if system not in self._subjects:
+                self._subjects[system] = make_subject(self.knowledge, system)
+            return self._subjects[system]
+
+    def counsel(self, subject: Subject, who: str) -> Counsel:
+        """Return the arithmetic behind all visits to a system; what was worked out is kept."""
+        with self._making:
+            about = subject.system.id, who
+            if about not in self._counsels:
+                self._counsels[about] = Counsel(subject, who, kept=KEPT)
+            return self._counsels[about]
 
     def needs_log_in(self) -> bool:
         """Whether nobody comes in without an account; raise ``StoreError``."""
@@ -116,15 +134,25 @@ class Office:
             raise NoSuchCaseError(case)
         return self.subject(standing_of(order_of(log.entries)).system), log
 
-    def visit(self, case: str, writer: Writer) -> Visit:
-        """Return a case as a visit of whoever replies; raise as ``kept`` does."""
-        subject, log = self.kept(case)
-        return visit_of(subject, log.entries, writer)
+    def visit(self, case: str, writer: Writer) -> tuple[Visit, int]:
+        """Return a case as a visit of whoever replies, and the place of its last entry.
 
-    def keep(self, visit: Visit, event: AnyEvent) -> Visit:
-        """Keep an event and return the visit after it; raise ``StoreError``."""
-        visit = visit.after(event)
-        self.store.append((visit.entries[-1],))
+        Raises as ``kept`` does.
+        """
+        subject, log = self.kept(case)
+        visit = visit_of(subject, log.entries, writer)
+        talk = Talk(subject, self.counsel(subject, visit.talk.counsel.who))
+        return dataclasses.replace(visit, talk=talk), log.place
+
+    def keep(self, visit: Visit, place: int, *events: AnyEvent) -> Visit:
+        """Keep events behind the last entry that was seen, and return the visit after them.
+
+        Raises ``OvertakenError`` where somebody else wrote meanwhile, and ``StoreError``.
+        """
+        seen = len(visit.entries)
+        for event in events:
+            visit = visit.after(event)
+        self.store.append(visit.entries[seen:], behind=place)
         self.note(trail.person(visit.writer.author), "case written", visit.id)
         return visit
 

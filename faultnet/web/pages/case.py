@@ -1,12 +1,12 @@
 """A case: the turn that is due, and what a reply to it leads to."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from math import ceil
 from typing import Any, TypeVar
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, QueryParams
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -15,6 +15,7 @@ from starlette.routing import Route
 from faultnet.advice.dangers import dangers_met
 from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent, Joined
+from faultnet.cases.store.trouble import OvertakenError
 from faultnet.inference.engine import TooLargeError
 from faultnet.visit.history import history
 from faultnet.visit.own_view import hidden
@@ -28,7 +29,7 @@ from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
 from faultnet.web.safe.guard import POLICY
 from faultnet.web.safe.visitor import note as look
-from faultnet.web.safe.visitor import office_of
+from faultnet.web.safe.visitor import office_of, thinking_of
 from faultnet.web.wording import wording
 
 T = TypeVar("T")
@@ -43,17 +44,20 @@ SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'"
 """The policy of a page with a timer: our own script, and nothing else, may run."""
 
 
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """Show the turn that is due, or the view that is asked for."""
+    return await thinking_of(request).about(_show, request)
+
+
+def _show(request: Request) -> Response:
     office = office_of(request)
     asked = request.query_params
-    with office.thinking:
-        try:
-            visit = office.visit(request.path_params["id"], writer_of(request))
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
-        look(request, "case looked at", visit.id)
-        fields = _fields(visit, asked)
+    try:
+        visit, _ = office.visit(request.path_params["id"], writer_of(request))
+    except NoSuchCaseError:
+        return trouble(request, wording()("trouble.no-case"), 404)
+    look(request, "case looked at", visit.id)
+    fields = _fields(visit, asked)
     response = page(request, "case.html", fields)
     if fields["left"]:
         response.headers["content-security-policy"] = SCRIPTED
@@ -90,27 +94,31 @@ def _fields(visit: Visit, asked: QueryParams) -> dict[str, Any]:
 async def reply(request: Request) -> Response:
     """Take a reply, then lead back to the case."""
     async with request.form() as form:
-        return await run_in_threadpool(_replied, request, form)
+        return await thinking_of(request).about(_replied, request, form)
 
 
 def _replied(request: Request, form: FormData) -> Response:
     office = office_of(request)
-    with office.thinking:
-        try:
-            visit = office.visit(request.path_params["id"], writer_of(request))
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
-        if form.get("last") != visit.entries[-1].id:
-            return _to(request, visit, {"note": "late"})
-        outcome = _outcome(visit, form)
-        if isinstance(outcome, dict):
-            return _to(request, visit, outcome)
-        if visit.writer.author not in visit.at.case.sittings:
-            visit = office.keep(visit, Joined(knowledge=visit.talk.subject.knowledge.version))
-        visit = office.keep(visit, outcome)
-        if visit.to_note:
-            office.keep(visit, visit.to_note)
-    return _to(request, visit, {})
+    try:
+        visit, place = office.visit(request.path_params["id"], writer_of(request))
+    except NoSuchCaseError:
+        return trouble(request, wording()("trouble.no-case"), 404)
+    if form.get("last") != visit.entries[-1].id:
+        return _to(request, visit, {"note": "late"})
+    outcome = _outcome(visit, form)
+    if isinstance(outcome, dict):
+        return _to(request, visit, outcome)
+    events: list[AnyEvent] = [outcome]
+    if visit.writer.author not in visit.at.case.sittings:
+        events.insert(0, Joined(knowledge=visit.talk.subject.knowledge.version))
+    try:
+        after = office.keep(visit, place, *events)
+    except OvertakenError:
+        return _to(request, visit, {"note": "late"})
+    with suppress(OvertakenError):  # whoever writes next has another turn to note
+        if after.to_note:
+            office.keep(after, place + len(events), after.to_note)
+    return _to(request, after, {})
 
 
 def _outcome(visit: Visit, form: FormData) -> AnyEvent | dict[str, str]:
