@@ -85,7 +85,8 @@ class Counsel:
         key = (what, msgspec.msgpack.encode(evidence))
         with self._changing:
             if key in self._kept:
-                kept: T = self._kept[key] = self._kept.pop(key)
+                kept: T = self._kept.pop(key)
+                self._kept[key] = kept
                 return kept
         value = make()
         with self._changing:

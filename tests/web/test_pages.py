@@ -129,7 +129,7 @@ def test_an_address_that_leads_nowhere_is_told(browser):
 
 def test_by_phone_the_caller_gets_no_step_of_a_technician(browser):
     place = browser.post("/new", data={"system": "jet-pump-cistern", "speaker": "caller"}).url.path
-    visit = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
+    visit, _ = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
     advice = visit.talk.counsel.advice(visit.at.evidence)
     assert {step.who for step in advice.steps} <= {"caller", "specialist"}
     assert any(step.who == "caller" for step in advice.steps)
@@ -162,7 +162,7 @@ def test_what_was_told_stands_with_its_time_and_its_round(browser):
 
 def test_behind_why_stand_all_steps_with_their_prices(browser):
     place = told(browser, "gauge-falls-isolated")
-    visit = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
+    visit, _ = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
     advice = visit.talk.counsel.advice(visit.at.evidence)
     page = browser.get(place, params={"view": "why"}).text
     assert "Steps and their prices" not in browser.get(place).text
