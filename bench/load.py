@@ -87,7 +87,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--store", choices=("sqlite", "postgresql"), default="sqlite")
     parser.add_argument("--minutes", type=float, default=5.0, help="of the browsers")
     parser.add_argument("--browsers", type=int, default=200)
-    parser.add_argument("--pause", type=float, default=5.0, help="seconds at a page, on average")
+    parser.add_argument("--pause", type=float, default=20.0, help="seconds at a page, on average")
     parser.add_argument("--workers", type=int, default=1, help="processes of the server")
     parser.add_argument("--rounds", type=int, default=5, help="of programs, 0 leaves them out")
     parser.add_argument("--seconds", type=float, default=4.0, help="of each kind in a round")

@@ -215,6 +215,8 @@ class Client:
             await self._look()
             await self._open()
             for turn in range(TURNS):
+                if time.monotonic() > self.until:
+                    return  # the case stays open, as on any evening
                 await self._answer()
                 await self._look()
                 if turn % 2:
