@@ -95,11 +95,10 @@ def command(asked: Listening, workers: int, folder: Path | None, as_json: bool) 
             ssl_certfile=asked.cert,
             ssl_keyfile=asked.key,
         )
-        server = uvicorn.Server(config)
         if workers > 1:
-            Multiprocess(config, server.run, [opened]).run()
+            Multiprocess(config, [opened]).run()
         else:
-            server.run([opened])
+            uvicorn.Server(config).run([opened])
     return 0
 
 
