@@ -172,9 +172,7 @@ def _show_rates(rates: dict[str, list[Rate]]) -> None:
         click.echo(f"{kind:<8}{''.join(figures)}   {'  '.join(f'{x:.1f}' for x in ratios)}")
 
 
-def _browsers(
-    ours: server.Running, keys: Asked, asked: argparse.Namespace, plain: float
-) -> Tally:
+def _browsers(ours: server.Running, keys: Asked, asked: argparse.Namespace, plain: float) -> Tally:
     """Have browsers work, watch the memory, print what they were told."""
     seconds = 60.0 * asked.minutes
     shares = [len(range(n, asked.browsers, PROCESSES)) for n in range(PROCESSES)]
@@ -212,8 +210,11 @@ def lost(store: Store, tally: Tally) -> list[str]:
     for case, acknowledged in tally.sent.items():
         entries = store.read(case).entries
         times = Counter(entry.id for entry in entries)
-        wrong += [f"store: {case}: {name} is kept {times[name]} times"
-                  for name in acknowledged if times[name] != 1]
+        wrong += [
+            f"store: {case}: {name} is kept {times[name]} times"
+            for name in acknowledged
+            if times[name] != 1
+        ]
         if listed.get(case) != len(entries):
             wrong.append(f"store: {case}: {listed.get(case)} counted, {len(entries)} kept")
         pages = [e.event.__struct_config__.tag for e in entries if e.author.startswith("tech")]

@@ -145,9 +145,7 @@ async def _all(asked: Asked, work: Callable[["Client"], Awaitable[None]]) -> Tal
 async def _learned(asked: Asked) -> Body:
     """Return what can be said of the system."""
     headers = {"authorization": f"Bearer {asked.token}"}
-    async with httpx.AsyncClient(
-        base_url=asked.address, headers=headers, timeout=PATIENCE
-    ) as http:
+    async with httpx.AsyncClient(base_url=asked.address, headers=headers, timeout=PATIENCE) as http:
         told: Body = (await http.get(f"{API}/systems/{SYSTEM}")).raise_for_status().json()
         return told
 

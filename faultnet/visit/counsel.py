@@ -31,9 +31,7 @@ class Counsel:
     ``TooLargeError``.
     """
 
-    def __init__(
-        self, subject: Subject, who: str, seconds: float = 0.0, kept: int = _KEPT
-    ) -> None:
+    def __init__(self, subject: Subject, who: str, seconds: float = 0.0, kept: int = _KEPT) -> None:
         self.subject = subject
         self.who = who
         self.seconds = seconds

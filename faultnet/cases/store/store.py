@@ -84,9 +84,7 @@ class Store:
         with told(self.place.shown):
             self._engine.dispose()
 
-    def append(
-        self, entries: Iterable[Entry], behind: int | None = None
-    ) -> tuple[Entry, ...]:
+    def append(self, entries: Iterable[Entry], behind: int | None = None) -> tuple[Entry, ...]:
         """Keep entries, and return those that were new; all or none, and once each.
 
         When this returns they are on the disk. Entries of a log from which customer texts
