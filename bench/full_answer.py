@@ -76,7 +76,7 @@ def subject() -> Subject:
 
 def evidence(count: int, seed: int, *, known: bool) -> Evidence:
     """Return so many findings of one imagined call; with ``known``, all of the site as well."""
-    rng = random.Random(seed)  # noqa: S311 no secret
+    rng = random.Random(seed)
     network = subject().network
     while True:
         states, shown = _call(network, rng)
@@ -285,7 +285,7 @@ class PeerCase:
 
     def questions(self) -> list[int]:
         """Findings that the peer is asked to suppose normal, in a random order."""
-        rng = random.Random(0)  # noqa: S311 no secret
+        rng = random.Random(0)
         return rng.sample(self.open, len(self.open))
 
 

@@ -161,7 +161,7 @@ class Timed:
         self.seconds: list[float] = []
         answer(evidence)
 
-    def __call__(self, evidence: dict[str, str]) -> Any:  # noqa: ANN401 whatever it answers
+    def __call__(self, evidence: dict[str, str]) -> Any:
         """Answer, and keep how long it took."""
         start = time.process_time()
         told = self.answer(evidence)
@@ -222,7 +222,7 @@ def agrum_answer(asked: Asked, kind: str) -> Callable[[dict[str, str]], Peers]:
     return answer
 
 
-def agrum_network(tables: Tables) -> Any:  # noqa: ANN401 pyAgrum has no types
+def agrum_network(tables: Tables) -> Any:
     """Return the same network in pyAgrum."""
     pyagrum: Any = import_module("pyagrum")  # it has no types
     network = pyagrum.BayesNet()

@@ -215,7 +215,7 @@ def pyagrum_chained(size: Size) -> list[float]:
 
 
 def _by_pyagrum(
-    model: Any,  # noqa: ANN401 the library has no types
+    model: Any,
     network: Network,
     said: dict[str, list[float]],
 ) -> list[float]:

@@ -1,7 +1,10 @@
 """`serve`: the pages and the API, for this machine, or for others with accounts."""
 
 import os
+import sys
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,16 +13,33 @@ from faultnet.cli.extra import needed
 from faultnet.cli.listening import OPTIONS, Listening, address, listener
 from faultnet.cli.output import show, show_json
 
+if TYPE_CHECKING:
+    from starlette.applications import Starlette
+
+    from faultnet.web.settings import Settings
+
 EXAMPLES = """\b
 Examples:
   faultnet serve
   faultnet serve --port 8080 --truck trucks.yaml
   faultnet serve --host 0.0.0.0 --name pumps.example --tls-cert cert.pem --tls-key key.pem
   faultnet serve --behind-proxy --name pumps.example
+  FAULTNET_STORE=postgresql://pumps@db/cases faultnet serve --workers 2
 """
 
-MOST = 100
-"""Requests and connections at once; more are told to come again."""
+MOST = 1000
+"""Requests and connections at once, of each worker; more are told to come again.
+
+A browser keeps its connection for some seconds and may open several.
+"""
+
+MOST_WORKERS = 16
+
+STOPPING = 10
+"""Seconds after which requests that are still answered are cut off, when it stops."""
+
+TURNS = 0.0005
+"""Seconds after which a thread that reckons lets another have its turn: a tenth of Python's own."""
 
 
 def _listening(command: options.Command) -> options.Command:
@@ -30,9 +50,18 @@ def _listening(command: options.Command) -> options.Command:
 @click.command("serve", epilog=EXAMPLES)
 @_listening
 @options.trucks
+@click.option(
+    "--workers",
+    type=click.IntRange(1, MOST_WORKERS),
+    default=1,
+    show_default=True,
+    help="Processes that answer, for several cores; more than one needs PostgreSQL.",
+)
 @options.knowledge
 @options.as_json
-def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
+def command(
+    asked: Listening, files: tuple[Path, ...], workers: int, folder: Path | None, as_json: bool
+) -> int:
     """Serve the open cases, each case and its report to browsers; to programs as JSON.
 
     Only this machine can reach it, and needs no account while there is none. Others can
@@ -42,8 +71,8 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
     with needed("web"):
         import argon2  # noqa: F401 without it nobody could log in
         import uvicorn
+        from uvicorn.supervisors import Multiprocess
 
-        from faultnet.web.app import application
         from faultnet.web.server import Server
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
@@ -51,9 +80,10 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
     from faultnet.desk.trucks import trucks_of
     from faultnet.web.settings import Settings
 
-    trucks_of(
-        files, load(folder or shipped_folder())
-    )  # whatever is wrong is told before it listens
+    # Whatever is wrong is told before it listens.
+    trucks_of(files, load(folder or shipped_folder()))
+    if workers > 1:
+        _check_store()
     opened, reach = listener(asked)
     settings = Settings(
         data=data_folder(),
@@ -65,9 +95,12 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
     with opened:
         _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)
         config = uvicorn.Config(
-            application(settings),
+            partial(_application, settings),
+            factory=True,
+            workers=workers,
             log_level="warning",
             ws="none",
+            timeout_graceful_shutdown=STOPPING,
             server_header=False,
             limit_concurrency=MOST,
             # Who asks is told by nobody but the proxy, where there is one.
@@ -76,8 +109,30 @@ def command(asked: Listening, files: tuple[Path, ...], folder: Path | None, as_j
             ssl_certfile=asked.cert,
             ssl_keyfile=asked.key,
         )
-        Server(config).run([opened])
+        if workers > 1:
+            Multiprocess(config, [opened]).run()
+        else:
+            Server(config).run([opened])
     return 0
+
+
+def _application(settings: "Settings") -> "Starlette":
+    """Return the application, made in the process that runs it."""
+    from faultnet.web.app import application
+
+    sys.setswitchinterval(TURNS)
+    return application(settings)
+
+
+def _check_store() -> None:
+    """Refuse several workers on a file, and on a store that cannot be used."""
+    with kept_cases.opened() as store:
+        if not store.place.is_file:
+            return
+    raise click.UsageError(
+        "Several workers need a PostgreSQL server: name it in FAULTNET_STORE. "
+        "One is enough for a file."
+    )
 
 
 def _tell(place: str, *, beyond: bool, as_json: bool) -> None:

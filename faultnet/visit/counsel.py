@@ -1,6 +1,7 @@
 """The arithmetic behind a visit, done once for each state of the evidence."""
 
 from collections.abc import Callable
+from threading import Lock
 from typing import Any, TypeVar
 
 import msgspec
@@ -23,17 +24,20 @@ _KEPT = 32
 class Counsel:
     """Ranking, next steps and the worth of findings, for whoever is at the pump.
 
-    ``seconds`` may be spent on each step to look further ahead.
+    ``seconds`` may be spent on each step to look further ahead. What was asked for last is
+    kept, so much of it; threads may share it.
 
     Every call raises ``ConflictError`` for answers that cannot all be true and
     ``TooLargeError``.
     """
 
-    def __init__(self, subject: Subject, who: str, seconds: float = 0.0) -> None:
+    def __init__(self, subject: Subject, who: str, seconds: float = 0.0, kept: int = _KEPT) -> None:
         self.subject = subject
         self.who = who
         self.seconds = seconds
+        self._most = kept
         self._kept: dict[tuple[str, bytes], Any] = {}
+        self._changing = Lock()
 
     def ranking(self, evidence: Evidence) -> Ranking:
         """Return the ranked causes."""
@@ -77,13 +81,17 @@ class Counsel:
     def once(self, what: str, evidence: Evidence, make: Callable[[], T]) -> T:
         """Return what was made of evidence, made once; ``what`` names it."""
         key = (what, msgspec.msgpack.encode(evidence))
-        if key not in self._kept:
-            value = make()
-            if len(self._kept) >= _KEPT:
-                self._kept.pop(next(iter(self._kept)))
+        with self._changing:
+            if key in self._kept:
+                kept: T = self._kept.pop(key)
+                self._kept[key] = kept
+                return kept
+        value = make()
+        with self._changing:
             self._kept[key] = value
-        kept: T = self._kept[key]
-        return kept
+            if len(self._kept) > self._most:
+                self._kept.pop(next(iter(self._kept)))
+        return value
 
 
 def _moved(chances: npt.NDArray[np.float64], shown: npt.NDArray[np.float64], leak: float) -> float:

@@ -1,10 +1,11 @@
 """The office: the store and the knowledge that every page and call works with."""
 
+import dataclasses
 import time
 from collections.abc import Callable, Collection
 from copy import copy
 from functools import cached_property
-from threading import RLock
+from threading import Lock
 from typing import Self
 
 import msgspec
@@ -14,7 +15,7 @@ from faultnet.accounts import register, trail
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.store import load
 from faultnet.cases.anonymous import anonymous
-from faultnet.cases.entry import Writer, is_site
+from faultnet.cases.entry import Entry, Writer, is_site
 from faultnet.cases.events import AnyEvent
 from faultnet.cases.order import order_of
 from faultnet.cases.site import site_of
@@ -34,15 +35,21 @@ from faultnet.network.build import members
 from faultnet.report.document import Document
 from faultnet.report.report import service_report
 from faultnet.report.words import Audience
+from faultnet.visit.counsel import Counsel
 from faultnet.visit.search import Index, knowledge_index
+from faultnet.visit.talk import Talk
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
+from faultnet.web.thinking import Thinking
 
 AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
 
+KEPT = 100
+"""What was worked out last, kept for each system and whoever is there."""
 
-KEPT = 32
+
+OUTCOMES = 32
 """Outcomes that are kept."""
 
 
@@ -63,9 +70,10 @@ class Office:
         self.clock: Callable[[], float] = time.time
         """Seconds since 1970, for sessions and the trail."""
         self.knowledge: Knowledge = load(settings.knowledge)
-        self.thinking = RLock()
-        """Held while a case is read, thought about and written to: one thread at a time."""
+        self.thinking = Thinking()
+        self._making = Lock()
         self._subjects: dict[str, Subject] = {}
+        self._counsels: dict[tuple[str, str], Counsel] = {}
         self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
         """Where cases stood on the board, as of a state of the log; with customers or without."""
         self._outcomes: dict[bytes, Outcome | None] = {}
@@ -74,7 +82,8 @@ class Office:
         self.store = Store(place_of(settings.store or None, settings.data))
 
     def close(self) -> None:
-        """Let go of the store."""
+        """Let go of the threads and the store."""
+        self.thinking.close()
         self.store.close()
 
     @cached_property
@@ -90,9 +99,18 @@ class Office:
 
     def subject(self, system: str) -> Subject:
         """Return a system made ready; raise ``UnknownNameError``."""
-        if system not in self._subjects:
-            self._subjects[system] = make_subject(self.knowledge, system)
-        return self._subjects[system]
+        with self._making:
+            if system not in self._subjects:
+                self._subjects[system] = make_subject(self.knowledge, system)
+            return self._subjects[system]
+
+    def counsel(self, subject: Subject, who: str) -> Counsel:
+        """Return the arithmetic behind all visits to a system; what was worked out is kept."""
+        with self._making:
+            about = subject.system.id, who
+            if about not in self._counsels:
+                self._counsels[about] = Counsel(subject, who, kept=KEPT)
+            return self._counsels[about]
 
     def trucks(self) -> tuple[Truck, ...]:
         """Return what is on the trucks by now; raise ``KnowledgeError``."""
@@ -103,11 +121,15 @@ class Office:
         key = msgspec.json.encode(
             (call.entries, sorted((t.name, *t.load) for t in call.talk.trucks))
         )
-        if key not in self._outcomes:
-            if len(self._outcomes) >= KEPT:
+        with self._making:
+            if key in self._outcomes:
+                return self._outcomes[key]
+        outcome = call.outcome
+        with self._making:
+            self._outcomes[key] = outcome
+            if len(self._outcomes) > OUTCOMES:
                 self._outcomes.pop(next(iter(self._outcomes)))
-            self._outcomes[key] = call.outcome
-        return self._outcomes[key]
+        return outcome
 
     def needs_log_in(self) -> bool:
         """Whether nobody comes in without an account; raise ``StoreError``."""
@@ -149,17 +171,21 @@ class Office:
             raise NoSuchCaseError(case)
         return self.subject(standing_of(order_of(log.entries)).system), log
 
-    def visit(self, case: str, writer: Writer) -> Visit:
-        """Return a case as a visit of whoever replies; raise as ``kept`` does."""
-        subject, log = self.kept(case)
-        return visit_of(subject, log.entries, writer)
+    def visit(self, subject: Subject, entries: tuple[Entry, ...], writer: Writer) -> Visit:
+        """Return the visit of whoever replies; what was worked out for others is at hand."""
+        visit = visit_of(subject, entries, writer)
+        talk = Talk(subject, self.counsel(subject, visit.talk.counsel.who))
+        return dataclasses.replace(visit, talk=talk)
 
-    def keep(self, visit: Visit, event: AnyEvent) -> Visit:
-        """Keep an event and return the visit after it; raise ``StoreError``."""
-        visit = visit.after(event)
-        self.store.append((visit.entries[-1],))
-        self.note(trail.person(visit.writer.author), "case written", visit.id)
-        return visit
+    def keep(self, before: Visit, after: Visit, behind: int | None = None) -> Visit:
+        """Keep what was added to a case and return it; all of it or nothing.
+
+        With ``behind`` it is kept only where that is the place of the last entry: else
+        somebody wrote meanwhile, and ``OvertakenError`` is raised. Raises ``StoreError``.
+        """
+        self.store.append(after.entries[len(before.entries) :], behind=behind)
+        self.note(trail.person(after.writer.author), "case written", after.id)
+        return after
 
     def report(self, case: str, audience: Audience) -> Document:
         """Return the service report of a case; raise as ``kept`` does."""

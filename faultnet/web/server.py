@@ -3,7 +3,8 @@
 import socket
 
 import uvicorn
-from starlette.applications import Starlette
+
+from faultnet.web.watch import WATCHES
 
 
 class Server(uvicorn.Server):
@@ -11,7 +12,6 @@ class Server(uvicorn.Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Have all streams end, then stop as usual."""
-        app = self.config.app
-        assert isinstance(app, Starlette)
-        app.state.watch.end()
+        for watch in tuple(WATCHES):
+            watch.end()
         await super().shutdown(sockets)

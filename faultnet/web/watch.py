@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import Callable, Collection, Mapping
 from functools import partial
 from typing import ParamSpec, TypeVar
+from weakref import WeakSet
 
 from anyio import CapacityLimiter
 from anyio.to_thread import run_sync
@@ -61,6 +62,10 @@ class Listener:
         self._news.set()
 
 
+WATCHES: "WeakSet[Watch]" = WeakSet()
+"""Every watch of this process, so that a server that stops can let their listeners go."""
+
+
 class Watch:
     """All who listen within one process.
 
@@ -70,6 +75,7 @@ class Watch:
     """
 
     def __init__(self) -> None:
+        WATCHES.add(self)
         self._listeners: set[Listener] = set()
         self._threads: CapacityLimiter | None = None
         self._looking: asyncio.Task[None] | None = None

@@ -14,6 +14,7 @@ import subprocess
 import tempfile
 import time
 from pathlib import Path
+from typing import Any
 
 import psycopg
 
@@ -35,10 +36,11 @@ def programs() -> Path | None:
 class Server:
     """A server on a folder of its own; it refuses to run as root, so root lends it a user."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, *, durable: bool = False) -> None:
         self._programs = folder
+        self._sync = () if durable else ("-F",)
         self._home = Path(tempfile.mkdtemp(prefix="faultnet-pg-"))
-        self._as: dict[str, object] = {}
+        self._as: dict[str, Any] = {}
         if os.geteuid() == 0:
             user = _lent_user()
             os.chown(self._home, user.pw_uid, user.pw_gid)
@@ -79,11 +81,12 @@ class Server:
     def start(self) -> None:
         """Start it and wait until it answers.
 
-        With -F it leaves the disk to the system: processes are killed here, the power is not.
+        Unless it is durable it leaves the disk to the system: processes are killed here, not
+        the power.
         """
         deadline = time.monotonic() + PATIENCE
         while time.monotonic() < deadline:
-            options = ("-k", str(self._home), "-p", str(self._port), "-h", "127.0.0.1", "-F")
+            options = ("-k", str(self._home), "-p", str(self._port), "-h", "127.0.0.1", *self._sync)
             self._process = subprocess.Popen(
                 [self._programs / "postgres", "-D", self._data, *options],
                 stdout=subprocess.DEVNULL,

@@ -59,3 +59,9 @@ def _cheap(monkeypatch):
     monkeypatch.setattr(f"{at}.hashed", lambda word: f"hash {hash(word)}")
     monkeypatch.setattr(f"{at}.agrees", lambda kept, word: kept == f"hash {hash(word)}")
     monkeypatch.setattr(f"{at}.is_weak", lambda _: False)
+
+
+def read(office, case, writer):
+    """Return a case as the visit of a writer."""
+    subject, log = office.kept(case)
+    return office.visit(subject, log.entries, writer)

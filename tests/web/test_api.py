@@ -1,6 +1,7 @@
 """The API as programs use it: its answers are those of the command line, refusals are told."""
 
 import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import msgspec
 import pytest
@@ -10,9 +11,11 @@ from faultnet.cases.entry import Entry
 from faultnet.cases.store.listing import named
 from faultnet.cases.store.purge import purge
 from faultnet.cases.store.trouble import StoreError
+from faultnet.inference.engine import TooLargeError
 from faultnet.web.api.advice import MOST_WORK
 from faultnet.web.api.problem import KINDS, Problem
 from faultnet.web.api.table import CALLS
+from faultnet.web.thinking import AT_ONCE
 from tests.cases.people import both, together
 
 CISTERN = "jet-pump-cistern"
@@ -439,35 +442,33 @@ def test_every_example_of_the_document_works(browser):
             assert browser.post(f"/api/v1{call.path}", json=call.example).status_code == 200
 
 
-class Held:
-    """What a call has to pass before it thinks; it waits there until it is let go."""
+def test_answers_that_take_long_let_others_through(browser, monkeypatch):
+    reached, let_go = threading.Semaphore(0), threading.Event()
 
-    def __init__(self):
-        self.reached, self.let_go = threading.Event(), threading.Event()
+    def held(*_):
+        reached.release()
+        assert let_go.wait(60)
+        raise TooLargeError(2, 1, ())
 
-    def __enter__(self):
-        self.reached.set()
-        assert self.let_go.wait(60)
-
-    def __exit__(self, *_):
-        pass
-
-
-def test_an_answer_that_takes_long_lets_others_through(browser):
-    office = browser.app.state.office
-    office.thinking = held = Held()
-    thinking = threading.Thread(target=asked, args=(browser,))
-    listing = threading.Thread(target=browser.get, args=("/api/v1/cases",))
-    thinking.start()
+    monkeypatch.setattr("faultnet.web.api.advice.refuse_beyond", held)
+    # More than there are threads of either kind: all of those that think are busy, others wait.
+    thinking = [threading.Thread(target=asked, args=(browser,)) for _ in range(50)]
+    place = browser.post("/new", data={"system": "jet-pump-cistern"}, follow_redirects=False)
+    case = place.headers["location"].rpartition("/")[2]
+    for thread in thinking:
+        thread.start()
     try:
-        assert held.reached.wait(60)
-        listing.start()
-        listing.join(30)
-        assert not listing.is_alive()
-        assert thinking.is_alive()
+        for _ in range(AT_ONCE):
+            assert reached.acquire(timeout=60)
+        with ThreadPoolExecutor() as others:
+            api = "/api/v1"
+            for path in ("/", f"{api}/cases", f"{api}/events?log={case}", f"{api}/cases/{case}"):
+                assert others.submit(browser.get, path).result(30).status_code == 200
+        assert not reached.acquire(blocking=False)
     finally:
-        held.let_go.set()
-        thinking.join(60)
+        let_go.set()
+        for thread in thinking:
+            thread.join(60)
 
 
 def test_nothing_of_advice_is_kept(browser):

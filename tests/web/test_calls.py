@@ -34,7 +34,7 @@ from faultnet.web.app import application
 from faultnet.web.open_cases import open_cases
 from faultnet.web.settings import Settings
 from tests.web import serving
-from tests.web.conftest import HOME, client
+from tests.web.conftest import HOME, client, read
 from tests.web.people import field, log_in, people, send
 from tests.web.people import house as office_house
 
@@ -268,7 +268,7 @@ def test_at_a_known_site_neither_layout_nor_address_is_asked(browser):
     still = page.text.partition("Still open")[2].partition("</ul>")[0]
     assert "field:name" not in still
     assert "field:people" in still
-    visit = office_of(browser).visit(page.url.path.rpartition("/")[2], Writer("a@b"))
+    visit = read(office_of(browser), page.url.path.rpartition("/")[2], Writer("a@b"))
     assert visit.at.evidence.layout == {"tank": "captive-air"}
     assert "Any shock or tingle" in page.text
 
@@ -280,7 +280,7 @@ def test_a_site_is_chosen_within_a_call_and_its_layout_comes_along(browser):
     tap = {"last": hidden(page, "last"), "site": site}
     page = browser.post(f"{place}/site", data=tap)
     assert "Mill at Orquay" in page.text
-    visit = office_of(browser).visit(place.rpartition("/")[2], Writer("a@b"))
+    visit = read(office_of(browser), place.rpartition("/")[2], Writer("a@b"))
     assert visit.at.case.site == site
     assert visit.at.evidence.layout == {"tank": "captive-air"}
     assert "Nothing was noted" in browser.post(f"{place}/site", data=tap).text

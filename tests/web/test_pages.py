@@ -19,6 +19,7 @@ from faultnet.cases.events import (
     TimerStarted,
     Told,
 )
+from tests.web.conftest import read
 
 
 def hidden(page, name):
@@ -129,7 +130,7 @@ def test_an_address_that_leads_nowhere_is_told(browser):
 
 def test_by_phone_the_caller_gets_no_step_of_a_technician(browser):
     place = browser.post("/new", data={"system": "jet-pump-cistern", "speaker": "caller"}).url.path
-    visit = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
+    visit = read(browser.app.state.office, place.rpartition("/")[2], Writer("somebody@here"))
     advice = visit.talk.counsel.advice(visit.at.evidence)
     assert {step.who for step in advice.steps} <= {"caller", "specialist"}
     assert any(step.who == "caller" for step in advice.steps)
@@ -139,30 +140,32 @@ def told(browser, *findings):
     """Open a case in which these findings were told, and return its address."""
     place = browser.post("/new", data={"system": "jet-pump-cistern"}).url.path
     office, name = browser.app.state.office, place.rpartition("/")[2]
-    visit = office.visit(name, Writer("anna@cellar", lambda: 1_767_600_000.0))
+    visit = read(office, name, Writer("anna@cellar", lambda: 1_767_600_000.0))
     for event in (Denied(()), *(Told(each, "yes") for each in findings), Passed("layout")):
-        visit = office.keep(visit, event)
+        visit = office.keep(visit, visit.after(event))
     return place
 
 
 def test_what_was_told_stands_with_its_time_and_its_round(browser):
     place = told(browser, "gauge-falls-isolated")
     office, name = browser.app.state.office, place.rpartition("/")[2]
-    visit = office.visit(name, Writer("anna@cellar", lambda: 1_767_603_660.0))
-    visit = office.keep(visit, Measured("hold", {"start": 50.0, "end": 44.0, "minutes": 15.0}))
+    visit = read(office, name, Writer("anna@cellar", lambda: 1_767_603_660.0))
+    visit = office.keep(
+        visit, visit.after(Measured("hold", {"start": 50.0, "end": 44.0, "minutes": 15.0}))
+    )
     page = browser.get(place).text
     assert "Gauge falls with the house shut off: yes" in page
     assert '<time datetime="2026-01-05T09:01:00.000Z">09:01</time>' in page
     assert "start 50 psi, end 44 psi" in page
     assert "At first" not in page
-    office.keep(visit, RepairDone("clean-foot-valve"))
+    office.keep(visit, visit.after(RepairDone("clean-foot-valve")))
     page = browser.get(place).text
     assert "After: Lift the line, clean or replace the foot valve" in page
 
 
 def test_behind_why_stand_all_steps_with_their_prices(browser):
     place = told(browser, "gauge-falls-isolated")
-    visit = browser.app.state.office.visit(place.rpartition("/")[2], Writer("somebody@here"))
+    visit = read(browser.app.state.office, place.rpartition("/")[2], Writer("somebody@here"))
     advice = visit.talk.counsel.advice(visit.at.evidence)
     page = browser.get(place, params={"view": "why"}).text
     assert "Steps and their prices" not in browser.get(place).text
@@ -191,12 +194,12 @@ def timed(browser, at):
     """Start the timer of a hold test at a time, as this browser; return the page after it."""
     place = browser.post("/new", data={"system": "jet-pump-cistern"}).url.path
     office, name = browser.app.state.office, place.rpartition("/")[2]
-    visit = office.visit(name, Writer(f"page@{browser.cookies['device']}", lambda: at))
+    visit = read(office, name, Writer(f"page@{browser.cookies['device']}", lambda: at))
     hold = "hold-test-step-by-step"
     dangers = tuple(f.id for f in office.knowledge.findings.values() if f.dangers)
     done = (ProcedureStepDone(hold, 0), ProcedureStepDone(hold, 1))
     for event in (Denied(dangers), ProcedureBegun(hold), *done, TimerStarted(hold, 2)):
-        visit = office.keep(visit, event)
+        visit = office.keep(visit, visit.after(event))
     return browser.get(place)
 
 

@@ -1,6 +1,8 @@
 """The store: entries are kept once, and acknowledged when they are on the disk."""
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import nullcontext
+from threading import Lock
 from typing import Any, Self, TypeVar
 
 import msgspec
@@ -15,7 +17,13 @@ from faultnet.cases.standing import standing_of
 from faultnet.cases.store.place import PATIENCE, WRITING, Place, engine_of
 from faultnet.cases.store.steps import STEPS, Step, step_up
 from faultnet.cases.store.tables import ENTRIES, LOGS
-from faultnet.cases.store.trouble import DeletedError, KeptOtherwiseError, StoreError, told
+from faultnet.cases.store.trouble import (
+    DeletedError,
+    KeptOtherwiseError,
+    OvertakenError,
+    StoreError,
+    told,
+)
 
 T = TypeVar("T")
 
@@ -55,6 +63,8 @@ class Store:
     ) -> None:
         """Open a store and bring its tables up to date; ``patience`` is in seconds."""
         self.place = place
+        # One writes to a file at a time: threads that wait here do not come too late there.
+        self._turn = Lock() if place.is_file else nullcontext()
         self._engine = engine_of(place, patience)
         try:
             with told(place.shown), self._engine.connect() as connection:
@@ -74,11 +84,12 @@ class Store:
         with told(self.place.shown):
             self._engine.dispose()
 
-    def append(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    def append(self, entries: Iterable[Entry], behind: int | None = None) -> tuple[Entry, ...]:
         """Keep entries, and return those that were new; all or none, and once each.
 
         When this returns they are on the disk. Entries of a log from which customer texts
-        were taken out lose theirs as well.
+        were taken out lose theirs as well. With ``behind`` new ones are kept only where that
+        is the place of the last of their log; else raises ``OvertakenError``.
         """
         by_log: dict[str, dict[str, Entry]] = {}
         for entry in entries:
@@ -87,7 +98,7 @@ class Store:
         def work(connection: Connection) -> tuple[Entry, ...]:
             new: list[Entry] = []
             for log in sorted(by_log):
-                new += self._append(connection, log, by_log[log])
+                new += self._append(connection, log, by_log[log], behind)
             return tuple(new)
 
         return self.run(work, writing=True) if by_log else ()
@@ -110,8 +121,10 @@ class Store:
         """
 
         def once() -> T:
-            opened = self._writing() if writing else self._engine.connect()
-            with opened as connection, connection.begin():
+            if not writing:
+                with self._engine.connect() as connection, connection.begin():
+                    return work(connection)
+            with self._turn, self._writing() as connection, connection.begin():
                 return work(connection)
 
         with told(self.place.shown):
@@ -136,7 +149,7 @@ class Store:
         return self._engine.connect().execution_options(**WRITING)
 
     def _append(
-        self, connection: Connection, log: str, entries: dict[str, Entry]
+        self, connection: Connection, log: str, entries: dict[str, Entry], behind: int | None
     ) -> tuple[Entry, ...]:
         row = held(connection, log)
         if row.gone:
@@ -148,6 +161,8 @@ class Store:
         new = tuple(entry for name, entry in entries.items() if name not in known)
         if not new:
             return ()
+        if behind not in (None, row.entries):
+            raise OvertakenError(self.place.shown, f"somebody else wrote to {log} meanwhile")
         connection.execute(
             ENTRIES.insert(),
             [

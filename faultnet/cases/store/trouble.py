@@ -23,6 +23,10 @@ class DeletedError(StoreError):
     """A case or a site was deleted, and nothing of it is kept."""
 
 
+class OvertakenError(StoreError):
+    """Somebody else wrote to the case or site meanwhile; nothing was kept."""
+
+
 _SQLITE = {
     "SQLITE_NOTADB": (
         "is no store of faultnet, or damaged",

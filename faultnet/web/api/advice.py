@@ -25,7 +25,7 @@ MOST_ROUNDS = 8
 """Rounds before the open one; what there is to work out doubles with each."""
 
 MOST_WORK = 2**22
-"""Cells that a ranking may pass through: some seconds, during which no other is worked out."""
+"""Cells that a ranking may pass through: some seconds of one thread."""
 
 AGAIN = "Look again, or leave it out."
 
@@ -84,9 +84,8 @@ def advise(office: Office, asked: AdviceAsked) -> Advised:
     An answer about a circumstance may stand among the answers.
     """
     try:
-        with office.thinking:
-            subject = office.subject(asked.system)
-            return _advised(subject, evidence_of(subject, _given(asked)), asked.who)
+        subject = office.subject(asked.system)
+        return _advised(subject, evidence_of(subject, _given(asked)), asked.who)
     except UnknownNameError as error:
         raise _unknown(asked, error) from None
     except UnfitEvidenceError as error:
@@ -181,5 +180,6 @@ CALLS = (
         {JSON: Advised},
         ("unknown-name", "unfit-evidence", "unfit-reading", "too-large"),
         EXAMPLE,
+        thinks=True,
     ),
 )

@@ -20,7 +20,7 @@ from faultnet.web.api.deeds import deeds
 from faultnet.web.api.document import document
 from faultnet.web.api.problem import PREFIX, RefusedError, answer_to, by_store
 from faultnet.web.api.table import CALLS
-from faultnet.web.safe.visitor import note, office_of
+from faultnet.web.safe.visitor import note, office_of, thinking_of
 
 LOG = logging.getLogger(__name__)
 
@@ -41,7 +41,8 @@ def api() -> Mount:
 def _endpoint(calls: Mapping[str, Call]) -> Endpoint:
     async def answered(request: Request) -> Response:
         call = calls["GET" if request.method == "HEAD" else request.method]
-        return await run_in_threadpool(_answer, call, request, await request.body())
+        run = thinking_of(request).about if call.thinks else run_in_threadpool
+        return await run(_answer, call, request, await request.body())
 
     return answered
 

@@ -26,7 +26,8 @@ class Call:
     ``asks`` holds what is asked: of GET the parameters, those of the path included, of POST
     the body. ``run`` answers, and its docstring describes the call. ``gives`` has the shape
     of each media type, none for what is no JSON; ``refuses`` the kinds of refusal beside
-    those that every call has. ``example`` is a body that works.
+    those that every call has. ``example`` is a body that works. One that
+    ``thinks`` may take long to work out.
     """
 
     method: Literal["GET", "POST"]
@@ -37,6 +38,7 @@ class Call:
     gives: Mapping[str, type[msgspec.Struct] | None]
     refuses: tuple[str, ...] = ()
     example: Mapping[str, Any] = field(default_factory=dict)
+    thinks: bool = False
 
     def asked(self, request: Request, body: bytes) -> msgspec.Struct:
         """Return what a request asks for; raise ``RefusedError``."""

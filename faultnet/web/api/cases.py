@@ -88,7 +88,7 @@ def cases(office: Office, asked: CasesAsked) -> Cases:
 
 def case(office: Office, asked: CaseAsked) -> CaseLogShape:
     """Tell where a case stands, with all of its events in order."""
-    with about_a_case(asked.id), office.thinking:
+    with about_a_case(asked.id):
         subject, log = office.kept(asked.id)
         return case_log_shape(fold(subject, log.entries), log)
 
@@ -99,7 +99,7 @@ def report(office: Office, asked: ReportAsked) -> ReportShape | Response:
     The customer's copy has plain words and neither ids nor probabilities; that of the
     office has them, with notes and rankings.
     """
-    with about_a_case(asked.id), office.thinking:
+    with about_a_case(asked.id):
         document = office.report(asked.id, asked.for_)
     if asked.format == "json":
         return report_shape(asked.id, document)
@@ -135,5 +135,6 @@ CALLS = (
         report,
         {JSON: ReportShape, **dict.fromkeys(KINDS.values())},
         ABOUT_A_CASE,
+        thinks=True,
     ),
 )

@@ -118,8 +118,7 @@ def _kept(office: Office, name: str) -> KeptLog:
 
 def _case(office: Office, log: Log) -> Case | None:
     try:
-        with office.thinking:
-            return fold(office.subject(standing_of(order_of(log.entries)).system), log.entries)
+        return fold(office.subject(standing_of(order_of(log.entries)).system), log.entries)
     except UnknownNameError:
         return None
 

@@ -42,8 +42,7 @@ def system(office: Office, asked: SystemAsked) -> SayableShape:
     their parts.
     """
     try:
-        with office.thinking:
-            subject = office.subject(asked.id)
+        subject = office.subject(asked.id)
     except UnknownNameError as error:
         mend = error.hint or f"{PREFIX}/systems lists them."
         reason = f"There is no system `{asked.id[:80]}`."

@@ -53,9 +53,9 @@ CALL = Manner("caller", "call", _made, _sheet, _settled)
 """A case on the phone."""
 
 
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """Show the turn that is due, with the call sheet."""
-    return look_at(request, CALL)
+    return await look_at(request, CALL)
 
 
 async def reply(request: Request) -> Response:

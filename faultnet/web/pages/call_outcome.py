@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -10,6 +9,7 @@ from starlette.routing import Route
 
 from faultnet.cases.site import site_of
 from faultnet.cases.store.settle import settle
+from faultnet.cases.store.trouble import OvertakenError
 from faultnet.desk.call import Call
 from faultnet.desk.handing_over import HANDED_OVER, handed_over
 from faultnet.desk.outcome import LEAST, forecast
@@ -26,18 +26,20 @@ from faultnet.desk.spoken import span_said
 from faultnet.desk.urgency import urgency_of
 from faultnet.web.office import Office
 from faultnet.web.pages.call import CALL
-from faultnet.web.pages.case import keep, to_page
+from faultnet.web.pages.case import LATE, keep, to_page
 from faultnet.web.pages.paper import page
-from faultnet.web.safe.visitor import note, office_of
+from faultnet.web.safe.visitor import note, thinking_of
 
 
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """Show what the call comes to as it stands, or why that cannot be told."""
-    with office_of(request).thinking:
-        office, call = _read(request)
-        note(request, "case looked at", call.id)
-        fields = {"call": call, **_fields(office, call)}
-    return page(request, "call_outcome.html", fields)
+    return await thinking_of(request).about(_shown, request)
+
+
+def _shown(request: Request) -> Response:
+    office, call, _ = _read(request)
+    note(request, "case looked at", call.id)
+    return page(request, "call_outcome.html", {"call": call, **_fields(office, call)})
 
 
 def _fields(office: Office, call: Call) -> dict[str, Any]:
@@ -63,28 +65,29 @@ def _fields(office: Office, call: Call) -> dict[str, Any]:
 async def hand_over(request: Request) -> Response:
     """Hand the call over, then lead to the board, where it waits for a technician."""
     async with request.form() as form:
-        return await run_in_threadpool(_handed_over, request, form)
+        return await thinking_of(request).about(_handed_over, request, form)
 
 
 def _handed_over(request: Request, form: FormData) -> Response:
-    with office_of(request).thinking:
-        office, call = _read(request)
-        if form.get("last") != call.entries[-1].id:
-            return to_page(request, call, CALL, {"note": "late"})
-        if call.over or handed_over(call.at):
-            return RedirectResponse(request.url_for("board"), 303)
+    office, call, place = _read(request)
+    if form.get("last") != call.entries[-1].id:
+        return to_page(request, call, CALL, LATE)
+    if not (call.over or handed_over(call.at)):
         outcome = office.outcome(call)
-        visit = keep(office, call, CALL, HANDED_OVER)
+        try:
+            visit = keep(office, call, CALL, HANDED_OVER, place)
+        except OvertakenError:
+            return to_page(request, call, CALL, LATE)
         if outcome is not None:
-            office.keep(visit, forecast(outcome))
+            office.keep(visit, visit.after(forecast(outcome)))
         settle(office.store, call.id, call.writer)
     return RedirectResponse(request.url_for("board"), 303)
 
 
-def _read(request: Request) -> tuple[Office, Call]:
-    office, call, _ = CALL.read(request)
+def _read(request: Request) -> tuple[Office, Call, int]:
+    office, call, place = CALL.read(request)
     assert isinstance(call, Call)
-    return office, call
+    return office, call, place
 
 
 ROUTES = [

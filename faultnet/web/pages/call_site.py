@@ -8,12 +8,12 @@ from starlette.routing import Route
 
 from faultnet.cases.events import AtSite, Named, Told
 from faultnet.cases.site import Site
+from faultnet.cases.store.trouble import OvertakenError
 from faultnet.visit.visit import Visit
 from faultnet.web.office import Office
 from faultnet.web.pages.call import CALL
-from faultnet.web.pages.case import keep, to_page
+from faultnet.web.pages.case import LATE, keep, to_page
 from faultnet.web.pages.paper import page, trouble
-from faultnet.web.safe.visitor import office_of
 from faultnet.web.sites import LONGEST, known_site, sites_like
 from faultnet.web.wording import wording
 
@@ -38,27 +38,30 @@ async def choose(request: Request) -> Response:
 
 
 def _chosen(request: Request, form: FormData) -> Response:
-    with office_of(request).thinking:
-        office, call, _ = CALL.read(request)
-        site = known_site(office, str(form.get("site", "")))
-        if site is None or site.system != call.at.case.system:
-            return trouble(request, wording()("trouble.no-site"), 400)
-        if form.get("last") != call.entries[-1].id:
-            return to_page(request, call, CALL, {"note": "late"})
-        _keep(office, call, site)
+    office, call, place = CALL.read(request)
+    site = known_site(office, str(form.get("site", "")))
+    if site is None or site.system != call.at.case.system:
+        return trouble(request, wording()("trouble.no-site"), 400)
+    if form.get("last") != call.entries[-1].id:
+        return to_page(request, call, CALL, LATE)
+    try:
+        _keep(office, call, site, place)
+    except OvertakenError:
+        return to_page(request, call, CALL, LATE)
     return to_page(request, call, CALL, {})
 
 
-def _keep(office: Office, call: Visit, site: Site) -> None:
+def _keep(office: Office, call: Visit, site: Site, place: int) -> None:
     """Keep the site, and what is known of it that was not told in the call itself."""
     told, sheet = call.at.evidence.layout, call.at.call_sheet
     known = {"name": site.name, "address": site.address, "call-back": site.contact}
     left = {field: "" if sheet.get(field) else text for field, text in known.items()}
-    call = keep(office, call, CALL, AtSite(site.id))
-    call = office.keep(call, Named(left["name"], left["address"], left["call-back"]))
+    before = keep(office, call, CALL, AtSite(site.id), place)
+    after = before.after(Named(left["name"], left["address"], left["call-back"]))
     for about, value in site.layout.items():
         if about not in told:
-            call = office.keep(call, Told(about, value))
+            after = after.after(Told(about, value))
+    office.keep(before, after)
 
 
 ROUTES = [

@@ -1,12 +1,12 @@
 """A case: the turn that is due, and what a reply to it leads to."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from math import ceil
 from typing import Any, TypeVar
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, QueryParams
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -15,6 +15,7 @@ from starlette.routing import Route
 from faultnet.advice.dangers import dangers_met
 from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent
+from faultnet.cases.store.trouble import OvertakenError
 from faultnet.inference.engine import TooLargeError
 from faultnet.visit.history import history
 from faultnet.visit.own_view import hidden
@@ -22,14 +23,14 @@ from faultnet.visit.steps import best, first_of
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
-from faultnet.visit.visit import Visit, visit_of
+from faultnet.visit.visit import Visit
 from faultnet.web.office import Office
 from faultnet.web.pages.manner import Manner
 from faultnet.web.pages.paper import page
 from faultnet.web.pages.who import remember
 from faultnet.web.safe.guard import POLICY
 from faultnet.web.safe.visitor import note as look
-from faultnet.web.safe.visitor import office_of
+from faultnet.web.safe.visitor import thinking_of
 from faultnet.web.wording import wording
 
 T = TypeVar("T")
@@ -47,25 +48,31 @@ SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'; connect-src 'se
 """The policy of a case: our own script may run and ask this server, and nothing else."""
 
 
-VISIT = Manner("technician", "case", lambda _, *given: visit_of(*given))
+LATE = {"note": "late"}
+"""What is asked for where somebody else wrote meanwhile."""
+
+VISIT = Manner("technician", "case", lambda office, *given: office.visit(*given))
 """A case at the pump."""
 
 
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """Show the turn that is due, or the view that is asked for."""
-    return look_at(request, VISIT)
+    return await look_at(request, VISIT)
 
 
-def look_at(request: Request, manner: Manner) -> Response:
+async def look_at(request: Request, manner: Manner) -> Response:
     """Return the page of a case that is held in a manner."""
+    return await thinking_of(request).about(_looked, request, manner)
+
+
+def _looked(request: Request, manner: Manner) -> Response:
     asked = request.query_params
-    with office_of(request).thinking:
-        office, kept, place = manner.read(request)
-        look(request, "case looked at", kept.id)
-        visit = manner.seen(office, kept)
-        fields = _fields(visit, asked, manner) | manner.more(office, visit)
-        fields |= {"last": kept.entries[-1].id, "page": manner.page, "place": place}
-        fields["history"] = tuple(history(kept.talk.subject, kept.at.case))
+    office, kept, place = manner.read(request)
+    look(request, "case looked at", kept.id)
+    visit = manner.seen(office, kept)
+    fields = _fields(visit, asked, manner) | manner.more(office, visit)
+    fields |= {"last": kept.entries[-1].id, "page": manner.page, "place": place}
+    fields["history"] = tuple(history(kept.talk.subject, kept.at.case))
     response = page(request, f"{manner.page}.html", fields)
     response.headers["content-security-policy"] = SCRIPTED
     return remember(request, response)
@@ -105,31 +112,40 @@ async def reply(request: Request) -> Response:
 async def replied(request: Request, manner: Manner) -> Response:
     """Take a reply to a case that is held in a manner, then lead back to it."""
     async with request.form() as form:
-        return await run_in_threadpool(_replied, request, form, manner)
+        return await thinking_of(request).about(_replied, request, form, manner)
 
 
 def _replied(request: Request, form: FormData, manner: Manner) -> Response:
-    with office_of(request).thinking:
-        office, visit, _ = manner.read(request)
-        if form.get("last") != visit.entries[-1].id:
-            return to_page(request, visit, manner, {"note": "late"})
-        outcome = _outcome(manner.seen(office, visit), form)
-        if isinstance(outcome, dict):
-            if outcome.get("view") == LEAVE:
-                manner.after(office, visit, None)
-            return to_page(request, visit, manner, outcome)
-        keep(office, visit, manner, outcome)
+    office, visit, place = manner.read(request)
+    if form.get("last") != visit.entries[-1].id:
+        return to_page(request, visit, manner, LATE)
+    outcome = _outcome(manner.seen(office, visit), form)
+    if isinstance(outcome, dict):
+        if outcome.get("view") == LEAVE:
+            manner.after(office, visit, None)
+        return to_page(request, visit, manner, outcome)
+    try:
+        keep(office, visit, manner, outcome, place)
+    except OvertakenError:
+        return to_page(request, visit, manner, LATE)
     return to_page(request, visit, manner, {})
 
 
-def keep(office: Office, visit: Visit, manner: Manner, event: AnyEvent) -> Visit:
-    """Keep an event, with who takes the case up before it, and what is worth noting after it."""
+def keep(office: Office, visit: Visit, manner: Manner, event: AnyEvent, place: int) -> Visit:
+    """Keep an event, with who takes the case up before it, and what is worth noting after it.
+
+    ``place`` is that of the last entry that was seen. Raises ``OvertakenError`` and
+    ``StoreError``.
+    """
     joined = manner.joined(visit)
-    if joined is not None:
-        visit = manner.remade(office, office.keep(visit, joined))
-    visit = office.keep(visit, event)
-    manner.after(office, visit, event)
-    return office.keep(visit, visit.to_note) if visit.to_note else visit
+    begun = visit if joined is None else manner.remade(office, visit.after(joined))
+    after = office.keep(visit, begun.after(event), place)
+    manner.after(office, after, event)
+    if after.to_note:
+        place += len(after.entries) - len(visit.entries)
+        with suppress(OvertakenError):  # whoever writes next has another turn to note
+            return office.keep(after, after.after(after.to_note), place)
+    return after
 
 
 def _outcome(visit: Visit, form: FormData) -> AnyEvent | dict[str, str]:

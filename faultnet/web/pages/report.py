@@ -13,7 +13,7 @@ from faultnet.report.written import written
 from faultnet.web.office import NoSuchCaseError
 from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.guard import POLICY
-from faultnet.web.safe.visitor import note, office_of
+from faultnet.web.safe.visitor import note, office_of, thinking_of
 from faultnet.web.wording import wording
 
 KINDS = {"html": "text/html", "md": "text/markdown", "pdf": "application/pdf"}
@@ -23,18 +23,21 @@ OWN_STYLE = f"'sha256-{b64encode(sha256(STYLE.encode()).digest()).decode()}'"
 """The style that stands in the report itself, so that it is whole when it is saved."""
 
 
-def report(request: Request) -> Response:
+async def report(request: Request) -> Response:
     """Return the customer's copy in the form that the address ends with."""
+    return await thinking_of(request).about(_report, request)
+
+
+def _report(request: Request) -> Response:
     office = office_of(request)
     name, form = request.path_params["id"], request.path_params["form"]
     if form not in KINDS:
         return trouble(request, wording()("trouble.no-report"), 404)
-    with office.thinking:
-        try:
-            document = office.report(name, "customer")
-        except NoSuchCaseError:
-            return trouble(request, wording()("trouble.no-case"), 404)
-        note(request, "case exported", name)
+    try:
+        document = office.report(name, "customer")
+    except NoSuchCaseError:
+        return trouble(request, wording()("trouble.no-case"), 404)
+    note(request, "case exported", name)
     return paper_of(document, form)
 
 

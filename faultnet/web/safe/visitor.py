@@ -9,6 +9,7 @@ from faultnet.accounts import trail
 from faultnet.accounts.role import Right, Role, may
 from faultnet.accounts.secret import form_token
 from faultnet.web.office import Office
+from faultnet.web.thinking import Thinking
 
 
 class Visitor(msgspec.Struct, frozen=True):
@@ -48,6 +49,12 @@ def office_of(request: Request) -> Office:
     """Return the office as it is for whoever asks: with customers, or without."""
     office: Office = request.app.state.office
     return office if visitor_of(request).may("customer") else office.without_customers()
+
+
+def thinking_of(request: Request) -> Thinking:
+    """Return the threads for what takes long."""
+    office: Office = request.app.state.office
+    return office.thinking
 
 
 def note(request: Request, deed: trail.Deed, about: str) -> None:
