@@ -35,6 +35,9 @@ A browser keeps its connection for some seconds and may open several.
 
 MOST_WORKERS = 16
 
+HUNG = 60
+"""Seconds after which a worker that does not answer is taken for hung, and replaced."""
+
 STOPPING = 10
 """Seconds after which requests that are still answered are cut off, when it stops."""
 
@@ -101,6 +104,7 @@ def command(
             log_level="warning",
             ws="none",
             timeout_graceful_shutdown=STOPPING,
+            timeout_worker_healthcheck=HUNG,
             server_header=False,
             limit_concurrency=MOST,
             # Who asks is told by nobody but the proxy, where there is one.
