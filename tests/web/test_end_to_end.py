@@ -25,7 +25,7 @@ TURNS = 80
 """Turns within which a case comes to its end."""
 
 READ = 1100
-"""Milliseconds that somebody needs to see that the question is another; sooner is no answer."""
+"""Milliseconds until a question that became another takes an answer."""
 
 AGREED = ("Ask the customer first", "What had been wrong?", "Does the system work as it should")
 """What is answered with yes on the way; signs asked about are not there."""
