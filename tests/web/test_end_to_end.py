@@ -15,12 +15,13 @@ from playwright.sync_api import expect
 from faultnet.cases.store.place import FILE, place_of
 from faultnet.cases.store.store import Store
 from tests.cli.conftest import ROOT
-from tests.web.serving import CHROMIUM, TO_SEEN, TO_STEP, begin, press, step
+from tests.web.serving import CHROMIUM, TO_SEEN, TO_STEP, begin, call, press, step
 
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
 
 PHONE = {"width": 390, "height": 844}
 NARROW = {"width": 320, "height": 640}
+DESK = {"width": 1280, "height": 800}
 TURNS = 80
 """Turns within which a case comes to its end."""
 
@@ -58,7 +59,7 @@ def title(page):
 
 
 def answer(page, offered):
-    """Return the key of a technician at a tank that is renewed, and then all is well."""
+    """Return the key of a technician at a tank that is renewed."""
     if "y" in offered and (title(page).startswith(AGREED) or "repair is done" in offered["y"]):
         return "y"
     return next(key for key in ("d", "n", "", "1") if key in offered)
@@ -103,6 +104,33 @@ def test_a_technician_with_a_phone_answers_a_case_to_its_end(person, address):
     assert "Replace the tank" in page.locator("body").inner_text()
     paper = page.request.get(f"{address}/cases/{case_of(page)}/report.pdf")
     assert paper.body().startswith(b"%PDF")
+
+
+def test_a_dispatcher_takes_a_call_and_a_technician_goes_on_with_it(person, address):
+    desk = person(DESK)
+    call(desk, address)
+    with desk.expect_navigation():
+        desk.locator('a[href$="/outcome"]').first.click()
+    assert "P1" in desk.locator("main").inner_text()
+    with desk.expect_navigation():
+        desk.locator('form[action$="/hand-over"] button').click()
+    phone = person()
+    phone.goto(address)
+    board = phone.locator("main").inner_text()
+    assert "Mill at Orquay" in board
+    assert "waiting for a technician" in board.lower()
+    with phone.expect_navigation():
+        phone.get_by_role("link", name=re.compile("Mill at Orquay")).first.click()
+    told = phone.locator("main").inner_text()
+    assert "What the caller told" in told
+    assert "No water at any tap" in told
+    press(phone, "")
+    assert title(phone).startswith("Is any of this so")
+    press(phone, "n")
+    end(phone)
+    with phone.expect_navigation():
+        phone.get_by_role("link", name="Read", exact=True).click()
+    assert "Service report" in phone.locator("body").inner_text()
 
 
 def test_by_keyboard_alone(person, address):
