@@ -1,10 +1,8 @@
 """`serve`: the pages and the API, for this machine, or for others with accounts."""
 
 import os
-import sys
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -12,11 +10,6 @@ from faultnet.cli import kept_cases, options
 from faultnet.cli.extra import needed
 from faultnet.cli.listening import OPTIONS, Listening, address, listener
 from faultnet.cli.output import show, show_json
-
-if TYPE_CHECKING:
-    from starlette.applications import Starlette
-
-    from faultnet.web.settings import Settings
 
 EXAMPLES = """\b
 Examples:
@@ -40,9 +33,6 @@ HUNG = 60
 
 STOPPING = 10
 """Seconds after which requests that are still answered are cut off, when it stops."""
-
-TURNS = 0.0005
-"""Seconds after which a thread that reckons lets another have its turn: a tenth of Python's own."""
 
 
 def _listening(command: options.Command) -> options.Command:
@@ -72,11 +62,10 @@ def command(
     /api/v1. Ctrl-C ends it. --json writes the address as JSON instead.
     """
     with needed("web"):
-        import argon2  # noqa: F401 without it nobody could log in
         import uvicorn
         from uvicorn.supervisors import Multiprocess
 
-        from faultnet.web.server import Server
+        from faultnet.web.server import Server, made
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
     from faultnet.cli.places import data_folder
@@ -98,7 +87,7 @@ def command(
     with opened:
         _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)
         config = uvicorn.Config(
-            partial(_application, settings),
+            partial(made, settings),
             factory=True,
             workers=workers,
             log_level="warning",
@@ -118,14 +107,6 @@ def command(
         else:
             Server(config).run([opened])
     return 0
-
-
-def _application(settings: "Settings") -> "Starlette":
-    """Return the application, made in the process that runs it."""
-    from faultnet.web.app import application
-
-    sys.setswitchinterval(TURNS)
-    return application(settings)
 
 
 def _check_store() -> None:

@@ -199,12 +199,12 @@ def _gates(knowledge: Knowledge, finding: AuthoredFinding) -> tuple[set[str], se
 
 def _with_hiders(knowledge: Knowledge, findings: Iterable[str]) -> set[str]:
     result: set[str] = set()
-    todo = list(findings)
-    while todo:
-        finding = todo.pop()
+    reached = list(findings)
+    while reached:
+        finding = reached.pop()
         if finding not in result:
             result.add(finding)
-            todo += knowledge.findings[finding].hidden_by
+            reached += knowledge.findings[finding].hidden_by
     return result
 
 

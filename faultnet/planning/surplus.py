@@ -14,6 +14,9 @@ With one fault at a time no repair mends a fault without ending the trouble: the
 is then exact.
 """
 
+from collections import deque
+from collections.abc import Iterator
+
 import numpy as np
 
 from faultnet.planning.shares import SILENT, added_odds, shares
@@ -119,17 +122,22 @@ class Surplus:
             self._tracked.remove(min(self._tracked, key=failing.__getitem__))
 
     def _reached(self) -> list[State]:
-        found = {(0, 0): None}
-        for state in (todo := [(0, 0)]):
-            for number in range(len(self.worlds.repairs)):
-                if state[0] >> number & 1:
-                    continue
-                then = [self._missed(state, number)]
-                then += [_gone(state, number)] if self._new(state, number) else []
-                new = [s for s in then if s not in found]
-                found.update(dict.fromkeys(new))
-                todo.extend(new)
+        """Return every state that repairs lead to, in the order in which they are come to."""
+        found: dict[State, None] = {(0, 0): None}
+        reached = deque(found)
+        while reached:
+            new = [s for s in self._after(reached.popleft()) if s not in found]
+            found.update(dict.fromkeys(new))
+            reached.extend(dict.fromkeys(new))
         return list(found)
+
+    def _after(self, state: State) -> Iterator[State]:
+        """Yield the states that one more repair leads to."""
+        for number in range(len(self.worlds.repairs)):
+            if not state[0] >> number & 1:
+                yield self._missed(state, number)
+                if self._new(state, number):
+                    yield _gone(state, number)
 
     def _missed(self, state: State, number: int) -> State:
         """The state after a repair that mended nothing."""

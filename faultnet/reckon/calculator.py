@@ -12,13 +12,24 @@ from faultnet.reckon.units import UnfitNumberError
 class Calculator(msgspec.Struct, frozen=True):
     """What is asked, in the order it is typed, and what answers it.
 
-    ``work`` takes the key of each ask that was told or has a default, as a keyword.
+    ``work`` takes the key of each ask that was told or has a default, as a keyword; those
+    that are fields of a kind in ``gathered`` come together, under its name.
     ``example`` is what to type behind the name; its numbers are invented.
     """
 
     asks: tuple[Ask, ...]
     work: Callable[..., Answer]
     example: str
+    gathered: dict[str, type[msgspec.Struct]] = {}
+
+    def answer(self, values: Mapping[str, Told]) -> Answer:
+        """Return the answer to values by key; raise ``UnfitNumberError``."""
+        left = dict(values)
+        together = {
+            name: kind(**{f: left.pop(f) for f in kind.__struct_fields__ if f in left})
+            for name, kind in self.gathered.items()
+        }
+        return self.work(**left, **together)
 
 
 class Reckoned(msgspec.Struct, frozen=True):
@@ -53,7 +64,7 @@ def reckon(calculator: Calculator, typed: Mapping[str, str]) -> Reckoned:
         values[ask.key] = take(ask, text)
         if ask.name not in typed:
             assumed[ask.about] = f"{text} ({ask.name} not given)"
-    answer = calculator.work(**values)
+    answer = calculator.answer(values)
     if not all(each.finite for each in answer.figures):
         raise UnfitNumberError("These numbers lead to a figure without end. Look at them again.")
     return Reckoned(answer, dict(typed), assumed)

@@ -64,7 +64,13 @@ def test_example_is_answered(name):
 @EVERY
 def test_what_is_asked_is_what_is_taken(name):
     made = calculator(name)
-    parameters = inspect.signature(made.work).parameters
+    own = inspect.signature(made.work).parameters
+    assert set(made.gathered) <= set(own)
+    parameters = dict(own)
+    for kind in made.gathered.values():
+        together = inspect.signature(kind).parameters
+        assert not together.keys() & parameters.keys()
+        parameters |= together
     open_ended = any(p.kind is p.VAR_KEYWORD for p in parameters.values())
     for ask in made.asks:
         assert ask.name.replace("-", "").isalpha()

@@ -5,6 +5,7 @@ Source: F. Cozman, "The Interchange Format for Bayesian Networks", XMLBIF 0.3, 1
 """
 
 from dataclasses import dataclass, field
+from io import BytesIO
 from typing import NoReturn
 from xml.parsers import expat
 from xml.sax.saxutils import escape
@@ -86,7 +87,7 @@ def _tree(text: str, file: str) -> _Element:
     parser.CharacterDataHandler = text_inside
     parser.EntityDeclHandler = entity
     try:
-        parser.Parse(text, True)  # noqa: FBT003 the end of the text; expat takes no names
+        parser.ParseFile(BytesIO(text.encode()))
     except expat.ExpatError as error:
         message = f"This is no sound XML: {expat.ErrorString(error.code)}."
         hint = "Is the file cut off, or in another format?"

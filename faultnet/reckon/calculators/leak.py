@@ -1,5 +1,6 @@
 """How big the leak is, and whether the gauge can be believed."""
 
+import msgspec
 from msgspec import structs
 
 from faultnet.reckon import hole, leak, tank_air
@@ -33,47 +34,26 @@ PRECHARGE = Ask(
 )
 
 
-def fall(  # noqa: PLR0913 the air of the tank is known in four ways
-    *,
+class Air(msgspec.Struct, frozen=True):
+    """What is known of the air in the tank, one way or none."""
+
+    tank_gal: float | None = None
+    precharge_psi: float | None = None
+    drawdown_gal: float | None = None
+    air_gal: float | None = None
+    settings: Pair | None = None
+
+
+def fall(
     start_psi: float,
     end_psi: float,
     minutes: float,
     readable_psi: float,
     altitude_ft: float,
-    tank_gal: float | None = None,
-    precharge_psi: float | None = None,
-    drawdown_gal: float | None = None,
-    air_gal: float | None = None,
-    settings: Pair | None = None,
+    air: Air,
 ) -> Answer:
     """Tell the leak from a fall of the gauge, as closely as the tank is known."""
-    ways = [each is not None for each in (drawdown_gal, air_gal, precharge_psi)]
-    if sum(ways) > 1:
-        raise UnfitNumberError("Give the air of the tank one way: drawdown, precharge or air.")
-    if precharge_psi is not None and tank_gal is None:
-        raise UnfitNumberError("A precharge alone does not tell the air: give the tank as well.")
-    assumed = ["Pump off, no water used"]
-    if drawdown_gal is not None:
-        start, stop = settings or Pair(*USUAL_PSI)
-        held = tank_air.air_of_drawdown(drawdown_gal, start, stop, altitude_ft)
-        if settings is None:
-            assumed.append(f"Switch at {start:g}/{stop:g}psi (settings not given)")
-        known = "The air was measured by the drawdown."
-    elif air_gal is not None:
-        held = tank_air.air_of_volume(air_gal, start_psi, altitude_ft)
-        known = "The air was given."
-    elif tank_gal is not None and precharge_psi is not None:
-        tank_air.above_precharge(precharge_psi, end_psi)
-        held = tank_air.air_of_precharge(tank_gal, precharge_psi, altitude_ft)
-        known = "The air is known by the precharge."
-    else:
-        size = tank_air.LARGEST_TANK_GAL if tank_gal is None else tank_gal
-        held = tank_air.air_unknown(start_psi, end_psi, size, altitude_ft)
-        known = (
-            "The air in the tank is not known, so this tells little. Catch the water from stop "
-            "to start in a bucket and give it as --drawdown."
-        )
-        assumed.append(f"Between {tank_air.LEAST_AIR_GAL:g} gal of air and {size:g} gal of tank")
+    held, known, assumed = _held(air, start_psi, end_psi, altitude_ft)
     found = leak.leak_gpm(start_psi, end_psi, minutes, held, readable_psi, altitude_ft)
     says = [known]
     if found.low == 0.0:
@@ -86,9 +66,37 @@ def fall(  # noqa: PLR0913 the air of the tank is known in four ways
         BOYLE,
         ("Boyle's law", "readable fall and least air: judgement"),
         tuple(says),
-        tuple(assumed),
+        ("Pump off, no water used", *assumed),
         (STORED, LOCAL),
     )
+
+
+def _held(
+    air: Air, start_psi: float, end_psi: float, altitude_ft: float
+) -> tuple[Between, str, tuple[str, ...]]:
+    """Return the air in the tank, how it is known, and what was taken for granted."""
+    if sum(each is not None for each in (air.drawdown_gal, air.air_gal, air.precharge_psi)) > 1:
+        raise UnfitNumberError("Give the air of the tank one way: drawdown, precharge or air.")
+    if air.precharge_psi is not None and air.tank_gal is None:
+        raise UnfitNumberError("A precharge alone does not tell the air: give the tank as well.")
+    if air.drawdown_gal is not None:
+        start, stop = air.settings or Pair(*USUAL_PSI)
+        held = tank_air.air_of_drawdown(air.drawdown_gal, start, stop, altitude_ft)
+        usual = (f"Switch at {start:g}/{stop:g}psi (settings not given)",)
+        return held, "The air was measured by the drawdown.", () if air.settings else usual
+    if air.air_gal is not None:
+        return tank_air.air_of_volume(air.air_gal, start_psi, altitude_ft), "The air was given.", ()
+    if air.tank_gal is not None and air.precharge_psi is not None:
+        tank_air.above_precharge(air.precharge_psi, end_psi)
+        held = tank_air.air_of_precharge(air.tank_gal, air.precharge_psi, altitude_ft)
+        return held, "The air is known by the precharge.", ()
+    size = tank_air.LARGEST_TANK_GAL if air.tank_gal is None else air.tank_gal
+    known = (
+        "The air in the tank is not known, so this tells little. Catch the water from stop "
+        "to start in a bucket and give it as --drawdown."
+    )
+    widest = (f"Between {tank_air.LEAST_AIR_GAL:g} gal of air and {size:g} gal of tank",)
+    return tank_air.air_unknown(start_psi, end_psi, size, altitude_ft), known, widest
 
 
 def restarts(drawdown_gal: float, idle_minutes: float) -> Answer:
@@ -226,6 +234,7 @@ CALCULATORS = {
         ),
         fall,
         "50psi 44psi 15min --drawdown 12gal",
+        {"air": Air},
     ),
     "restarts": Calculator((DRAWDOWN, EVERY), restarts, "12gal 40min"),
     "hold": Calculator(

@@ -1,5 +1,6 @@
 """Can the pump lift it: water column, atmosphere, vapour, suction."""
 
+import msgspec
 from msgspec import structs
 
 from faultnet.reckon import atmosphere, suction, vapour, water_column
@@ -69,22 +70,26 @@ def warm_water(water_degf: float) -> Answer:
     return Answer(figures, STEAM, (STEAM,), says, cautions=(SCALD, LOCAL) if hot else ())
 
 
-def lift(  # noqa: PLR0913 the installation has that many sides
-    *,
+class Line(msgspec.Struct, frozen=True):
+    """The suction line: its friction, or flow, length and size to work it out of."""
+
+    kind: str = "pvc"
+    friction_ft: float | None = None
+    flow_gpm: float | None = None
+    length_ft: float | None = None
+    size: str = ""
+    bore_in: float | None = None
+
+
+def lift(
     lift_ft: float,
     altitude_ft: float,
     water_degf: float,
-    kind: str = "pvc",
-    friction_ft: float | None = None,
-    flow_gpm: float | None = None,
-    length_ft: float | None = None,
-    size: str = "",
-    bore_in: float | None = None,
+    line: Line,
     vacuum_inhg: float | None = None,
 ) -> Answer:
     """Tell what is left for the pump, how far from the limit, and the vacuum to expect."""
-    piped = (flow_gpm, length_ft, bore_in if bore_in is not None else size or None)
-    lost, assumed = _friction(friction_ft, *piped, kind)
+    lost, assumed = _friction(line)
     where = (lift_ft, lost, altitude_ft, water_degf)
     margin = suction.margin_ft(*where)
     greatest = suction.greatest_lift_ft(altitude_ft, water_degf)
@@ -115,26 +120,21 @@ def lift(  # noqa: PLR0913 the installation has that many sides
     )
 
 
-def _friction(
-    friction_ft: float | None,
-    flow_gpm: float | None,
-    length_ft: float | None,
-    pipe: float | str | None,
-    kind: str,
-) -> tuple[float, tuple[str, ...]]:
+def _friction(line: Line) -> tuple[float, tuple[str, ...]]:
     """Return the friction, said or reckoned from the pipe, and what was taken for granted."""
-    piped = (flow_gpm, length_ft, pipe)
-    if all(each is None for each in piped):
+    pipe = line.bore_in if line.bore_in is not None else line.size or None
+    flow, length = line.flow_gpm, line.length_ft
+    if flow is None and length is None and pipe is None:
         wide = ("No friction, as in a wide clean line: give flow, length and size",)
-        return (0.0, wide) if friction_ft is None else (friction_ft, ())
-    if friction_ft is not None:
+        return (0.0, wide) if line.friction_ft is None else (line.friction_ft, ())
+    if line.friction_ft is not None:
         raise UnfitNumberError("Give the friction, or flow, length and size; not both.")
-    if flow_gpm is None or length_ft is None or pipe is None:
+    if flow is None or length is None or pipe is None:
         raise UnfitNumberError("Friction needs all of flow, length and size (or bore).")
-    wide_in = pipe if isinstance(pipe, float) else bore_of(kind, pipe)
-    rough = roughness_of(kind)
-    assumed = (f"{kind} pipe, C of {rough:g}; fittings and foot valve not counted",)
-    return head_lost(flow_gpm, length_ft, wide_in, rough), assumed
+    wide_in = pipe if isinstance(pipe, float) else bore_of(line.kind, pipe)
+    rough = roughness_of(line.kind)
+    assumed = (f"{line.kind} pipe, C of {rough:g}; fittings and foot valve not counted",)
+    return head_lost(flow, length, wide_in, rough), assumed
 
 
 def _margin_in_words(margin: Between) -> str:
@@ -227,6 +227,7 @@ CALCULATORS = {
         ),
         lift,
         "20ft --altitude 5000ft --friction 2ft",
+        {"line": Line},
     ),
 }
 """The calculators of this subject by name."""
