@@ -90,6 +90,11 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
         )
 
     @cached_property
+    def procedures(self) -> tuple[Need, ...]:
+        """Procedures that repairs are done by, likeliest first."""
+        return self._needs({r.id: r.work.procedures for r in self.repairs})
+
+    @cached_property
     def lead_times(self) -> tuple[Need, ...]:
         """What has to be arranged ahead of a repair, likeliest first."""
         return self._needs({r.id: self.arranged(r) for r in self.repairs})

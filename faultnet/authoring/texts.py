@@ -46,7 +46,13 @@ def _step_texts(step: Step) -> tuple[str, ...]:
 def _others(knowledge: Knowledge) -> Iterator[tuple[str, Origin, tuple[str, ...]]]:
     for procedure in knowledge.procedures.values():
         steps = tuple(t for s in procedure.steps for t in _step_texts(s))
-        said = (procedure.title, procedure.about, *procedure.before, *procedure.after)
+        said = (
+            procedure.title,
+            procedure.about,
+            *procedure.bring,
+            *procedure.before,
+            *procedure.after,
+        )
         yield procedure.id, procedure.origin, (*said, *steps)
     facts: tuple[Layout | Circumstance, ...] = (
         *knowledge.layouts.values(),
@@ -56,6 +62,8 @@ def _others(knowledge: Knowledge) -> Iterator[tuple[str, Origin, tuple[str, ...]
         yield asked.id, asked.origin, (asked.title, asked.ask, asked.ask_caller)
     for reading in knowledge.readings.values():
         yield reading.id, reading.origin, (reading.title, reading.note)
+    for look in knowledge.as_found.values():
+        yield look.id, look.origin, (look.title, look.ask, *(each.title for each in look.answers))
     for group in knowledge.look_alikes.values():
         yield group.id, group.origin, (group.note,)
     for system in knowledge.systems.values():
@@ -67,7 +75,7 @@ def said_to_caller(knowledge: Knowledge) -> Iterator[Placed]:
     for procedure in knowledge.procedures.values():
         if procedure.by_phone is not None:
             steps = (text for step in procedure.steps for text in _step_texts(step))
-            for text in (*procedure.before, *steps, *procedure.after):
+            for text in (*procedure.bring, *procedure.before, *steps, *procedure.after):
                 yield procedure.id, procedure.origin, text
     for finding in knowledge.findings.values():
         for text in (finding.ask_caller, *(each.say for each in finding.dangers)):

@@ -34,7 +34,7 @@ class ByPhone(msgspec.Struct, frozen=True):
 
 
 class Procedure(msgspec.Struct, frozen=True):
-    """Steps in order, with what to have at hand before.
+    """Steps in order, with what to bring for them and what must be so before.
 
     ``after`` is how the site is left when it ends early, by a stop condition or by will.
     """
@@ -44,6 +44,7 @@ class Procedure(msgspec.Struct, frozen=True):
     about: str
     steps: tuple[Step, ...]
     origin: Origin
+    bring: tuple[str, ...] = ()
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     by_phone: ByPhone | None = None

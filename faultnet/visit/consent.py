@@ -5,7 +5,10 @@ from faultnet.cases.events import Agreed, StepBegun, StepSkipped
 from faultnet.model.repair import Repair
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import Line, Reply, Turn
+from faultnet.visit.turn import Line, Reply, Turn, plain
+
+TOLD = "limit"
+"""The field of the call sheet with the customer's own limit; counts where it is a number."""
 
 LIMIT = "price-limit"
 """The setting of a site that stands for the limit of the rates."""
@@ -40,11 +43,16 @@ def dear(talk: Talk, at: Progress, repair: Repair) -> bool:
 
 
 def limit(talk: Talk, at: Progress) -> float:
-    """Return the money above which the customer is asked; 0 is no limit."""
+    """Return the money above which the customer is asked; 0 is no limit.
+
+    What was told on the phone for this case goes before what holds for the site.
+    """
     rates = talk.subject.knowledge.rates
-    usual = rates.consent_above.value if rates.consent_above else 0.0
-    told = at.case.settings.get(LIMIT, "").removesuffix(rates.currency)
-    return float(told) if told.replace(".", "", 1).isdigit() else usual
+    for told in (at.call_sheet.get(TOLD, ""), at.case.settings.get(LIMIT, "")):
+        bare = told.removesuffix(rates.currency).strip()
+        if bare.replace(".", "", 1).isdigit():
+            return float(bare)
+    return rates.consent_above.value if rates.consent_above else 0.0
 
 
 def estimate(talk: Talk, at: Progress, repair: Repair) -> tuple[float, str]:
@@ -91,5 +99,5 @@ def _parts(talk: Talk, repair: Repair) -> tuple[float, list[str]]:
     stock = talk.subject.knowledge.stock.values()
     items = {p: next((i for i in stock if p in i.provides), None) for p in repair.parts}
     priced = {item.id: item.price.value for item in items.values() if item and item.price}
-    unpriced = [p.replace("-", " ") for p, item in items.items() if not item or not item.price]
+    unpriced = [plain(p) for p, item in items.items() if not item or not item.price]
     return sum(priced.values()), unpriced

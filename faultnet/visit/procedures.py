@@ -41,9 +41,9 @@ def _named(talk: Talk, at: Progress) -> tuple[str, ...]:
 
 
 def _body(procedure: Procedure) -> tuple[Line, ...]:
-    body = [Line("say", procedure.about), Line("say", "At hand before you start:")]
-    body = body[: 2 if procedure.before else 1]
-    body += lines("item", procedure.before)
+    body = [Line("say", procedure.about)]
+    for heading, texts in (("Bring:", procedure.bring), ("Before you start:", procedure.before)):
+        body += [Line("say", heading), *lines("item", texts)] if texts else []
     for step in procedure.steps:
         body += _step(step)
     return tuple(body)

@@ -1,6 +1,6 @@
 """What to take along: tools, parts, water, and a second pair of hands."""
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from faultnet.advice.outfit import Need, Outfitting
 from faultnet.cases.events import Passed
@@ -41,23 +41,20 @@ def lines(talk: Talk, at: Progress) -> tuple[Line, ...]:
     """Return the list: what the next steps take, and what the repairs probably take."""
     steps = talk.counsel.advice(at.evidence).steps[:STEPS]
     works = [work for step in steps if (work := work_of(talk, step.id))]
+    named = dict.fromkeys(name for work in works for name in work.procedures)
+    likely, later = _probable(talk, at, named)
     told = [
         _named("Tools for the first steps", dict.fromkeys(t for w in works for t in w.tools)),
-        *_probable(talk, at),
+        *likely,
         _hands(talk, works),
     ]
-    before = dict.fromkeys(
-        text
-        for work in works
-        for procedure in work.procedures
-        for text in talk.subject.knowledge.procedures[procedure].before
+    known = talk.subject.knowledge.procedures
+    bring = dict.fromkeys(text for name in named for text in known[name].bring)
+    return (
+        *(Line("say", text) for text in told if text),
+        *(Line("item", text) for text in bring),
+        *(Line("item", text) for text in later),
     )
-    kept = [Line("say", text) for text in told if text]
-    return (*kept, *((Line("say", "At hand:"),) if before else ()), *_items(before))
-
-
-def _items(texts: Iterable[str]) -> tuple[Line, ...]:
-    return tuple(Line("item", text) for text in texts)
 
 
 def _turn(talk: Talk, at: Progress, go_on: Reply) -> Turn:
@@ -67,29 +64,25 @@ def _turn(talk: Talk, at: Progress, go_on: Reply) -> Turn:
     return Turn("take-along", "Take along", title, body or nothing, (go_on,))
 
 
-def _probable(talk: Talk, at: Progress) -> list[str]:
-    """The parts and tools of repairs, with the chance that they are needed."""
+def _probable(talk: Talk, at: Progress, named: Container[str]) -> tuple[list[str], list[str]]:
+    """The parts and tools of repairs, and what their procedures take, with their chances."""
+    outfit = Outfitting(talk.subject, at.evidence, least=LEAST)
     try:
-        outfit = Outfitting(talk.subject, at.evidence, {})
-        parts, tools = outfit.parts, outfit.tools
-        water = outfit.chance(_priming(talk))
+        told = [_chances("Parts", outfit.parts), _chances("Tools for the repair", outfit.tools)]
+        needs = [need for need in outfit.procedures if need.id not in named]
     except (ImpossibleEvidenceError, TooLargeError):
-        return []
-    told = [_chances("Parts", parts), _chances("Tools for the repair", tools)]
-    if water >= LEAST:
-        told.append(f"Clean water for priming, about 5 gal ({water:.0%}).")
-    return told
-
-
-def _priming(talk: Talk) -> list[str]:
-    """Repairs after which the pump has to be primed."""
-    repairs = talk.subject.knowledge.repairs
-    return [r for r in talk.subject.mended_by if "priming" in repairs[r].work.procedures]
+        return [], []
+    known = talk.subject.knowledge.procedures
+    later = [
+        f"{known[need.id].title} ({need.probability:.0%}): {text}"
+        for need in needs
+        for text in known[need.id].bring[:1]
+    ]
+    return told, later
 
 
 def _chances(what: str, needs: tuple[Need, ...]) -> str:
-    likely = [need for need in needs if need.probability >= LEAST][:SHOWN]
-    told = ", ".join(f"{plain(need.id)} {need.probability:.0%}" for need in likely)
+    told = ", ".join(f"{plain(need.id)} {need.probability:.0%}" for need in needs[:SHOWN])
     return f"{what}, with the chance that each is needed: {told}." if told else ""
 
 

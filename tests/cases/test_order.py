@@ -34,12 +34,12 @@ def history(moves, *, skew=(0.0, 0.0, 0.0, 0.0)):
 def seen_by(entries: dict[str, Entry], name: str) -> set[str]:
     """Return all that stands before an entry, step by step back: the plain definition."""
     found: set[str] = set()
-    todo = list(entries[name].after)
-    while todo:
-        each = todo.pop()
+    waiting = list(entries[name].after)
+    while waiting:
+        each = waiting.pop()
         if each in entries and each not in found:
             found.add(each)
-            todo += entries[each].after
+            waiting += entries[each].after
     return found
 
 

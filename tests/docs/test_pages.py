@@ -30,14 +30,14 @@ def test_links_lead_somewhere(page):
 
 def test_every_page_is_reached_from_the_readme():
     reached = set()
-    todo = [README]
-    while todo:
-        page = todo.pop()
+    waiting = [README]
+    while waiting:
+        page = waiting.pop()
         if page in reached or page.suffix != ".md":
             continue
         reached.add(page)
         inside = (link.partition("#")[0] for link in links(page) if ":" not in link)
-        todo += [(page.parent / link).resolve() for link in inside]
+        waiting += [(page.parent / link).resolve() for link in inside]
     assert set(PAGES) <= reached
 
 

@@ -42,13 +42,13 @@ def drawn(shape, seed):
 def positions(start, most=400):
     """Return positions that can be reached, in the order of discovery."""
     found = {start.key: start}
-    todo = [start]
-    for position in todo:
+    waiting = [start]
+    for position in waiting:
         for step in position.steps():
             for _, _, then in position.after(step):
                 if then is not None and then.key not in found and len(found) < most:
                     found[then.key] = then
-                    todo.append(then)
+                    waiting.append(then)
     return list(found.values())
 
 
@@ -113,8 +113,8 @@ def test_bounds_hold_everywhere(shape, seed, sharp):
 @pytest.mark.parametrize(("shape", "seed"), [(shape, 1) for shape in SHAPES])
 def test_equal_keys_mean_equal_beliefs(shape, seed):
     kept = {}
-    todo = [start(drawn(shape, seed))]
-    for position in todo:
+    waiting = [start(drawn(shape, seed))]
+    for position in waiting:
         for step in position.steps():
             for _, _, then in position.after(step):
                 if then is None:
@@ -122,8 +122,8 @@ def test_equal_keys_mean_equal_beliefs(shape, seed):
                 same = kept.setdefault(then.key, then)
                 assert then.weights == pytest.approx(same.weights, rel=CLOSE, abs=1e-300)
                 assert then.gone == same.gone
-                if len(todo) < 300:
-                    todo.append(then)
+                if len(waiting) < 300:
+                    waiting.append(then)
 
 
 def test_sharper_bound_is_exact_with_one_fault():

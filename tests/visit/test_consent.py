@@ -82,3 +82,14 @@ def test_the_shipped_limit_asks_before_a_new_pump_and_not_before_a_tap_washer(sh
     known, at_most = shipped.knowledge.repairs, limit(visit.talk, visit.at)
     assert estimate(visit.talk, visit.at, known["renew-pump"])[0] > at_most
     assert estimate(visit.talk, visit.at, known["mend-leaking-fixture"])[0] < at_most
+
+
+def test_what_the_customer_told_on_the_phone_goes_before_the_limit_of_the_site(small):
+    subject = with_limit(small, 50.0)
+    visit = repairing(subject, "renew-valve", settings={"price-limit": "60USD"})
+    told = visit.after(e.CallTold("limit", "900 USD"))
+    assert limit(told.talk, told.at) == 900.0
+    assert told.turn.kind == "set-up"
+    vague = visit.after(e.CallTold("limit", "not much"))
+    assert limit(vague.talk, vague.at) == 60.0
+    assert vague.turn.kind == "consent"

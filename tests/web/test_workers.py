@@ -14,24 +14,15 @@ import pytest
 
 from faultnet.cases.entry import Writer
 from faultnet.cases.events import Note, Opened
-from tests.cases.server import Server, programs
 from tests.cli.conftest import ROOT
-from tests.web.conftest import _own_places
-
-__all__ = ["_own_places"]
 
 PATIENCE = 60.0
 MANY = 24
 
 
-@pytest.fixture(scope="module")
-def database():
-    folder = programs()
-    if folder is None:
-        pytest.skip("no PostgreSQL server on this machine (Debian: apt-get install postgresql)")
-    server = Server(folder)
-    yield server.new_database("workers")
-    server.stop()
+@pytest.fixture
+def database(server):
+    return server.new_database("workers")
 
 
 @contextmanager

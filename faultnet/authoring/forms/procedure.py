@@ -44,6 +44,7 @@ _PROCEDURE = Form(
         "procedure": Key(NAME, attribute="id"),
         "title": Key(TEXT),
         "about": Key(TEXT),
+        "bring": Key(TEXTS, ()),
         "before": Key(TEXTS, ()),
         "after": Key(TEXTS, ()),
         "by-phone": Key(_BY_PHONE, None),
