@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Measure what looking further ahead gains on the shipped knowledge.
 
 Run ``python bench/ahead.py``. For some complaints at a jet pump on a cistern it prints the

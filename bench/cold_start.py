@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Measure how long a command takes from a cold shell, against a bare import.
 
 Run ``python bench/cold_start.py``. Each round starts the bare import and every command
@@ -93,7 +92,7 @@ def report(taken: dict[str, list[float]]) -> None:
 
 
 def _run(line: tuple[str, ...], environment: dict[str, str]) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(  # noqa: S603 the commands of the table above
+    return subprocess.run(
         [sys.executable, *line],
         check=True,
         capture_output=True,

@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Measure a full answer on the jet pump, against general-purpose libraries.
 
 Run ``python bench/full_answer.py``. A full answer is the probability of every cause (that
@@ -389,7 +388,7 @@ def ask_peer(name: str, count: int, seed: int, *, known: bool) -> PeerTime:
     ours = full_answer(uncounted(subject().network), observed)
     line = [sys.executable, __file__, "--peer", name, "--count", str(count), "--seed", str(seed)]
     try:
-        done = subprocess.run(  # noqa: S603 this script itself
+        done = subprocess.run(
             [*line, *(["--known"] if known else [])],
             capture_output=True,
             text=True,

@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Load `faultnet serve` with programs and browsers, and look whether anything is lost.
 
 Run ``python bench/load.py`` (SQLite) or ``python bench/load.py --store postgresql

@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script's part, not a package
 """The clients of the load: what a browser does, what a program asks, and what they were told.
 
 Every process of clients returns a ``Tally``; nothing here looks into the store.

@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script's part, not a package
 """What is loaded: `faultnet serve` as it is started by hand, and a server that answers a constant.
 
 Both are processes of their own on a free port of this machine; the memory and the seconds of
@@ -117,7 +116,7 @@ def environment(store: str, folder: Path) -> dict[str, str]:
 
 @contextlib.contextmanager
 def _started(line: list[str], environment: dict[str, str]) -> Iterator[Running]:
-    process = subprocess.Popen(  # noqa: S603 the lines above
+    process = subprocess.Popen(
         [sys.executable, *line], cwd=ROOT, env=environment, stdout=subprocess.PIPE, text=True
     )
     try:

@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Measure the full answer on published networks, against pyAgrum and pgmpy.
 
 Run ``python bench/networks.py`` (needs pyAgrum, which nothing else here does). The full

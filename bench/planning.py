@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package; random problems need no secrets
 """Measure how near each way of choosing steps comes to the least expected cost.
 
 Run ``python bench/planning.py``. Problems of the size met in a shop are drawn at random

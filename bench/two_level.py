@@ -1,4 +1,3 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Measure random two-level networks: causes, findings and noisy-OR links, nothing else.
 
 Run ``python bench/two_level.py``; ``--curves FILE.svg`` draws the cost by causes, findings
@@ -277,7 +276,7 @@ def ask(what: str, size: Size) -> str:
     """Return what a process of its own prints; nothing when it fails or takes too long."""
     line = [sys.executable, __file__, "--child", what, "--size", msgspec.json.encode(size).decode()]
     try:
-        done = subprocess.run(  # noqa: S603 this script itself
+        done = subprocess.run(
             line, capture_output=True, text=True, timeout=PEER_SECONDS, check=False
         )
     except subprocess.TimeoutExpired:

@@ -1,22 +1,18 @@
-# ruff: noqa: INP001 a script by itself, not a package
 """Take the pictures of docs/pages.md: a phone (390 wide) and a desk (1280 wide).
 
-Run ``python docs/pictures/take.py`` from the root of the project; it needs ``.[dev]`` and
-Debian's chromium. The case it walks through is invented.
+Run ``PYTHONPATH=. python docs/pictures/take.py`` from the root of the project; it needs
+``.[dev]`` and Debian's chromium. The case it walks through is invented.
 """
 
-import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
 from playwright.sync_api import Page
 
+from tests.web.serving import TO_TIMER, begin, browser, call, press, served, step
+
 HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE.parents[1]))
-
-from tests.web.serving import TO_TIMER, begin, browser, call, press, served, step  # noqa: E402 the path comes first
-
 SIZES = {"phone": (390, 800), "desk": (1280, 800)}
 
 

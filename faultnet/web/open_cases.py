@@ -15,6 +15,8 @@ def open_cases(office: Office) -> list[Row]:
     """Return the open cases, whoever has to be gone to first at the top; raise ``StoreError``."""
     listed = {each.id: each for each in office.cases(ended=False)}
     standing = {name: _standing(office, each) for name, each in listed.items()}
+    for key in [key for key in tuple(office.standings) if key[0] not in listed]:
+        office.standings.pop(key, None)
     rows: list[Row] = [
         (listed[each.case], each) for each in in_order(filter(None, standing.values()))
     ]
@@ -25,9 +27,11 @@ def _standing(office: Office, listed: Listed) -> Waiting | None:
     """Return where a case stands; it is folded anew only when something was written to it."""
     key = listed.id, office.customer
     state = f"{listed.entries} {listed.touched} {listed.purged}"
-    if office.standings.get(key, ("", None))[0] != state:
-        office.standings[key] = state, _folded(office, listed)
-    return office.standings[key][1]
+    before, standing = office.standings.get(key, ("", None))
+    if before != state:
+        standing = _folded(office, listed)
+        office.standings[key] = state, standing
+    return standing
 
 
 def _folded(office: Office, listed: Listed) -> Waiting | None:

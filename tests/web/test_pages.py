@@ -86,6 +86,8 @@ def test_an_ended_case_leaves_the_board(browser):
         tap = {name: hidden(page, name) for name in ("last", "view", "what", "text")}
         page = browser.post(f"{place}/reply", data={**tap, "key": key})
     assert 'name="key"' not in page.text
+    browser.get("/")
+    assert not browser.app.state.office.standings  # what is closed is not kept in memory
     assert place not in browser.get("/").text
 
 

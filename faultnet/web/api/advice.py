@@ -22,7 +22,7 @@ from faultnet.web.api.problem import PREFIX, RefusedError
 from faultnet.web.office import Office
 
 MOST_ROUNDS = 8
-"""Rounds before the open one; what there is to work out doubles with each."""
+"""Rounds before the open one; what there is to work out grows many times with each."""
 
 MOST_WORK = 2**22
 """Cells that a ranking may pass through: some seconds of one thread."""
