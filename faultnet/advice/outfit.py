@@ -11,7 +11,7 @@ from functools import cached_property
 
 import msgspec
 
-from faultnet.advice.observe import observe
+from faultnet.advice.grounds import grounds
 from faultnet.advice.ranking import Beliefs, believe
 from faultnet.advice.situation import without_roots
 from faultnet.advice.subject import Subject
@@ -127,7 +127,7 @@ class Outfitting(msgspec.Struct, frozen=True, dict=True):
 
     @cached_property
     def _exact(self) -> Query:
-        return Query(self.subject.network, observe(self.subject, self.evidence))
+        return grounds(self.subject, self.evidence).query
 
     @cached_property
     def _query(self) -> Query:

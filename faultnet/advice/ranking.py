@@ -2,12 +2,11 @@
 
 import msgspec
 
-from faultnet.advice.conflict import Said, conflict
+from faultnet.advice.conflict import Said
 from faultnet.advice.dangers import DangerMet, dangers_met
-from faultnet.advice.observe import observe
+from faultnet.advice.grounds import grounds
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import ImpossibleEvidenceError
-from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.model.evidence import Evidence
@@ -58,13 +57,12 @@ def rank(subject: Subject, evidence: Evidence) -> Ranking:
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
     dangers = dangers_met(subject, evidence)
-    observed = observe(subject, evidence)
+    on = grounds(subject, evidence)
+    query = on.query
     try:
-        query = Query(subject.network, observed)
         beliefs = believe(subject, query)
     except ImpossibleEvidenceError:
-        found = conflict(subject, evidence)
-        return Ranking(subject.system.id, 0.0, (), (), 0.0, 0.0, dangers, found)
+        return Ranking(subject.system.id, 0.0, (), (), 0.0, 0.0, dangers, on.conflict)
     chances = beliefs.causes
     groups = _groups(subject, query, beliefs)
     group_of = {cause: group.id for group in groups for cause in group.causes}
@@ -80,7 +78,7 @@ def rank(subject: Subject, evidence: Evidence) -> Ranking:
         tuple(causes),
         tuple(sorted(groups, key=lambda g: -g.probability)),
         chances[UNLISTED],
-        _more_than_one(subject, observed),
+        _more_than_one(query, beliefs.total),
         dangers,
     )
 
@@ -108,7 +106,7 @@ def believe(subject: Subject, query: Query, *, brought: bool = True) -> Beliefs:
     for cause, weight in zip(followers, without, strict=True):
         present = 1.0 - weight / total
         if present < RARE:
-            present = query.weigh_present(cause) / total
+            present = query.weigh_present(cause) / total if query.can_be(cause) else 0.0
         name = subject.network.causes[cause].id
         chances[name] = min(max(float(present), chances[name]), 1.0)
     roots = {}
@@ -137,8 +135,12 @@ def _groups(subject: Subject, query: Query, beliefs: Beliefs) -> list[RankedGrou
     ]
 
 
-def _more_than_one(subject: Subject, observed: Observed) -> float:
-    if subject.network.faults == "one":
+def _more_than_one(query: Query, total: float) -> float:
+    if query.network.faults == "one":
         return 0.0
-    weights = Query(subject.network, observed, count_two=True).tally_weights()
+    if query.network.faults == "several":
+        more = 1.0 - query.weigh_one() / total
+        if more > RARE:
+            return more
+    weights = Query(query.network, query.observed, count_two=True).tally_weights()
     return float(weights[2] / weights[1:].sum())

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from faultnet.advice.candidates import Candidate, candidates
-from faultnet.advice.observe import observe
+from faultnet.advice.grounds import grounds
 from faultnet.advice.ranking import Beliefs, believe
 from faultnet.advice.screen import Screen
 from faultnet.advice.site import Prices, State
@@ -142,10 +142,9 @@ def situate(
     Raises ``UnknownNameError``, ``UnfitReadingError``, ``ImpossibleEvidenceError`` and
     ``TooLargeError``.
     """
-    observed = observe(subject, evidence)
-    query = Query(subject.network, observed)
+    query = grounds(subject, evidence).query
     beliefs = believe(subject, query, brought=False)
-    goal = told_wrong(subject, observed)
+    goal = told_wrong(subject, query.observed)
     roots, most = beliefs.roots, THOROUGH if thorough else EXAMINED[0]
     return Situation(
         subject, evidence, who, query, beliefs, goal, roots, thorough, withheld, leave_out, most

@@ -20,8 +20,8 @@ import numpy as np
 
 from faultnet.advice.answers import MOST, weigh_answers
 from faultnet.advice.candidates import Candidate
-from faultnet.advice.conflict import conflict
 from faultnet.advice.dangers import DangerMet, dangers_met, withheld
+from faultnet.advice.grounds import grounds
 from faultnet.advice.outlooks import FirstRepair, Look, Outlooks
 from faultnet.advice.plan import Repairs
 from faultnet.advice.situation import EXAMINED, Situation, situate
@@ -64,7 +64,7 @@ def next_steps(
             subject, evidence, who, thorough=thorough, withheld=unsafe, leave_out=left_out
         )
     except ImpossibleEvidenceError:
-        found = conflict(subject, evidence)
+        found = grounds(subject, evidence).conflict
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
     outlooks = _valued(situation)
     situation = outlooks.situation

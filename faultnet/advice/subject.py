@@ -7,6 +7,7 @@ import msgspec
 
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.readings import outcomes
+from faultnet.advice.recent import Recent
 from faultnet.authoring.store import cached
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
@@ -14,6 +15,9 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
 from faultnet.network.build import UNLISTED, build_network, causes_only, scaled
 from faultnet.network.network import Network
+
+GROUNDS = 4
+"""States of the evidence whose grounds are kept; some few serve one who answers."""
 
 
 class UnknownNameError(Exception):
@@ -34,6 +38,11 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
     knowledge: Knowledge
     system: System
     network: Network
+
+    @cached_property
+    def recent(self) -> Recent:
+        """The grounds that were stood on last."""
+        return Recent(GROUNDS)
 
     @cached_property
     def roots(self) -> dict[str, int]:

@@ -6,7 +6,7 @@ such rows with signs. Only what-ifs use this; evidence is never subtracted.
 """
 
 from collections.abc import Iterable
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import fsum
 
 import msgspec
@@ -194,6 +194,7 @@ def _times(one: Terms, other: Terms) -> Terms:
     return {key: c for key, c in result.items() if c}
 
 
+@lru_cache(4096)
 def _merge_limits(one: Limits, other: Limits) -> Limits:
     if not one or not other:
         return one or other

@@ -201,7 +201,7 @@ class LeafMaker:
         return Brought(ways, 1.0 - probability, loud)
 
     def _copy(self, maker: "_Scope", cause: int, alive: int) -> Copy:
-        copy = Copy(cause, alive, np.ones(maker.shape), [])
+        copy = Copy(cause, alive, maker.everywhere, [])
         now = alive >> (self.timeline.rounds - 1) & 1
         for index, levels, condition in self.links[cause]:
             draw = self.draws[index]
@@ -241,7 +241,8 @@ class _Scope:
         self.shape = tuple(len(network.roots[r].states) for r in roots)
         picks = product(*(range(n) for n in self.shape))
         self.states = [known | dict(zip(roots, pick, strict=True)) for pick in picks]
-        self._indicators: dict[Condition, Array] = {(): np.ones(self.shape)}
+        self.everywhere = np.ones(self.shape)
+        self._indicators: dict[Condition, Array] = {(): self.everywhere}
 
     def probability(self, cause: int, *, weights: bool) -> Array:
         """P(present) by root state; with ``weights``, the unnormalised weight instead."""

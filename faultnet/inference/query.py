@@ -17,7 +17,7 @@ from faultnet.inference.observed import Observed
 from faultnet.inference.plan import Plan, Planner
 from faultnet.inference.rows import Row, RowBatch, RowMaker, Scope
 from faultnet.inference.status import OFF, Statuses
-from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep
+from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep, Tally
 from faultnet.inference.timeline import Timeline
 from faultnet.network.network import Network, seen
 
@@ -84,6 +84,7 @@ class Query:
         self.plan = self._plan()
         self.row_maker = RowMaker(network, self.draws, observed.now, self.known)
         self._scopes: dict[tuple[int, ...], Scope] = {}
+        self._masses: Masses | None = None
 
     @property
     def accepted(self) -> tuple[int, ...]:
@@ -93,20 +94,28 @@ class Query:
     @cached_property
     def sweep(self) -> Sweep:
         """The sweep of this query's plan."""
-        inputs = Inputs(
+        return Sweep(self.plan, self._inputs(self.tally))
+
+    def _inputs(self, tally: Tally, *, alone: bool = False) -> Inputs:
+        return Inputs(
             sizes=self._sizes(widest=False),
             first_draw=len(self.network.roots),
             priors={r: self._root_weights(r) for r in range(len(self.network.roots))},
             gates=self.gates,
             likelihoods=[self._likelihood(d) for d in self.draws],
             scope=self._scope,
-            tally=self.tally,
+            tally=tally,
             now=self.observed.now,
+            alone=alone,
         )
-        return Sweep(self.plan, inputs)
 
     def masses(self) -> Masses:
         """Weights of everything, scaled so that ``total`` is P(evidence)."""
+        if self._masses is None:
+            self._masses = self._weighed_back()
+        return self._masses
+
+    def _weighed_back(self) -> Masses:
         if self.statuses.impossible:
             raise ImpossibleEvidenceError
         self.refuse(max(self.plan.cells, self.plan.work // 4))
@@ -130,6 +139,22 @@ class Query:
         self.refuse(self.plan.cells)
         return np.asarray(self.sweep.forward(self.row_maker.batch([Row()]))[0] * self.constant)
 
+    def weigh_one(self) -> float:
+        """P(evidence and just one cause was there from the start, none brought along).
+
+        Raises ``TooLargeError``.
+        """
+        self.refuse(self.plan.cells)
+        sweep = Sweep(self.plan, self._inputs(ONE, alone=True))
+        return float(sweep.forward(self.row_maker.batch([Row()]))[0, 1] * self.constant)
+
+    def can_be(self, cause: int) -> bool:
+        """Whether a cause may be there under what is known of the roots."""
+        if any(work.cause == cause for work in self.observed.brought_in):
+            return True
+        when = self.network.causes[cause].when
+        return all(allowed[self.known[root]] for root, allowed in when if root in self.known)
+
     def weigh_present(self, cause: int) -> float:
         """P(evidence and the cause is there now), come of itself or brought; no subtraction.
 
@@ -139,7 +164,11 @@ class Query:
         findings = (*self.network.findings, seen(cause, self.network.causes[cause]))
         network = msgspec.structs.replace(self.network, findings=findings)
         told = {**self.observed.findings, (len(findings) - 1, self.observed.now): (0.0, 1.0)}
-        query = Query(network, msgspec.structs.replace(self.observed, findings=told))
+        # Where it is there, something has been from the start: nothing needs to be counted.
+        counting = self.network.faults == "one" or self.observed.rounds > 1
+        query = Query(
+            network, msgspec.structs.replace(self.observed, findings=told), counting=counting
+        )
         return 0.0 if query.statuses.impossible else float(query.weigh([Row()])[0])
 
     def weigh(self, rows: Sequence[Row]) -> Array:

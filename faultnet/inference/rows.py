@@ -1,6 +1,7 @@
 """Rows: variations of one query that a single sweep answers side by side."""
 
 from collections.abc import Collection, Hashable, Sequence
+from functools import cached_property
 from math import fsum
 from typing import TypeVar
 
@@ -44,7 +45,7 @@ class Tip(msgspec.Struct, frozen=True):
     scale: float
 
 
-class RowBatch(msgspec.Struct, eq=False):
+class RowBatch(msgspec.Struct, eq=False, dict=True):
     """Rows turned into weights on causes, masks on roots and on draws."""
 
     size: int
@@ -83,14 +84,22 @@ class RowBatch(msgspec.Struct, eq=False):
             self.scale,
         )
 
+    @cached_property
+    def _heard(self) -> list[bool]:
+        """Whether any row weighs a cause, by cause."""
+        heard: list[bool] = (self.weights != 1.0).any(axis=0).tolist()
+        return heard
+
     def weight(self, copy: Copy, now: int, scope: "Scope") -> Array | None:
         """Weights of a copy by row and scope, shape (rows, *scope); None when all one."""
         if not copy.alive >> now & 1:
             return None
-        plain = self.weights[:, copy.cause]
         conditional = self.conditional.get(copy.cause)
+        if conditional is None and not self._heard[copy.cause]:
+            return None
+        plain = self.weights[:, copy.cause]
         if conditional is None:
-            return None if (plain == 1.0).all() else plain.reshape(-1, *(1,) * len(scope.shape))
+            return plain.reshape(-1, *(1,) * len(scope.shape))
         result = np.multiply.outer(np.ones(scope.shape), plain)
         for condition, factor in conditional:
             shown = scope.indicator(condition)

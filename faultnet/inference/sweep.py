@@ -37,6 +37,8 @@ class Tally(msgspec.Struct, frozen=True):
 
     def added(self, one: list[Array], other: list[Array]) -> list[Array]:
         """Weights by count of two independent groups together."""
+        if self.saturates and self.cap == 1:
+            return [one[0] * other[0], one[0] * other[1] + one[1] * (other[0] + other[1])]
         result: list[Array] = [one[0] * other[0]]
         result += [np.zeros_like(result[0]) for _ in range(self.cap)]
         for state, weight in enumerate(one):
@@ -54,7 +56,10 @@ COUNT_TWO = Tally(2, saturates=True)
 
 
 class Inputs(msgspec.Struct, eq=False):
-    """Everything a sweep reads besides its plan."""
+    """Everything a sweep reads besides its plan.
+
+    With ``alone`` no cause brings another one along.
+    """
 
     sizes: dict[int, int]
     first_draw: int
@@ -64,6 +69,7 @@ class Inputs(msgspec.Struct, eq=False):
     scope: Callable[[tuple[int, ...]], Scope]
     tally: Tally
     now: int
+    alone: bool = False
 
 
 class Sweep:
@@ -169,12 +175,16 @@ class Sweep:
 
     def _bring(self, brought: Brought, scenario: Scenario, frame: "Frame", array: Array) -> Array:
         result = array * frame.spread(brought.absent)
-        for probability, copy in brought.ways:
+        for probability, copy in self.ways(brought):
             more = self._one_more(array) if scenario.counts_brought else array
             moved = more * frame.spread(probability[None] * frame.copy_weight(copy))
             self._show(copy, frame, moved)
             result += moved
         return result
+
+    def ways(self, brought: Brought) -> list[tuple[Array, Copy]]:
+        """The ways in which a cause may have been brought along."""
+        return [] if self.inputs.alone else brought.ways
 
     def frame(self, leaf: Leaf, axes: tuple[int, ...], rows: RowBatch) -> "Frame":
         """What a cause is taken in: its leaf, the open axes and the rows."""
@@ -221,7 +231,7 @@ class Sweep:
         for brought in scenario.brought:
             if not brought.loud:
                 total = brought.absent[None]
-                for probability, copy in brought.ways:
+                for probability, copy in self.ways(brought):
                     total = total + probability[None] * frame.copy_weight(copy)
                 weight = weight * total
         return weight

@@ -1,14 +1,14 @@
 """The arithmetic behind a visit, done once for each state of the evidence."""
 
 from collections.abc import Callable
-from threading import Lock
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import msgspec
 import numpy as np
 import numpy.typing as npt
 
 from faultnet.advice.ranking import Ranking, rank
+from faultnet.advice.recent import Recent
 from faultnet.advice.screen import Screen
 from faultnet.advice.step import Advice
 from faultnet.advice.steps import next_steps
@@ -35,9 +35,7 @@ class Counsel:
         self.subject = subject
         self.who = who
         self.seconds = seconds
-        self._most = kept
-        self._kept: dict[tuple[str, bytes], Any] = {}
-        self._changing = Lock()
+        self._recent = Recent(kept)
 
     def ranking(self, evidence: Evidence) -> Ranking:
         """Return the ranked causes."""
@@ -80,18 +78,7 @@ class Counsel:
 
     def once(self, what: str, evidence: Evidence, make: Callable[[], T]) -> T:
         """Return what was made of evidence, made once; ``what`` names it."""
-        key = (what, msgspec.msgpack.encode(evidence))
-        with self._changing:
-            if key in self._kept:
-                kept: T = self._kept.pop(key)
-                self._kept[key] = kept
-                return kept
-        value = make()
-        with self._changing:
-            self._kept[key] = value
-            if len(self._kept) > self._most:
-                self._kept.pop(next(iter(self._kept)))
-        return value
+        return self._recent.once((what, msgspec.msgpack.encode(evidence)), make)
 
 
 def _moved(chances: npt.NDArray[np.float64], shown: npt.NDArray[np.float64], leak: float) -> float:

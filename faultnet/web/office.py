@@ -12,6 +12,7 @@ import msgspec
 from msgspec.structs import replace
 
 from faultnet.accounts import register, trail
+from faultnet.advice.recent import Recent
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.store import load
 from faultnet.cases.anonymous import anonymous
@@ -76,7 +77,7 @@ class Office:
         self._counsels: dict[tuple[str, str], Counsel] = {}
         self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
         """Where cases stood on the board, as of a state of the log; with customers or without."""
-        self._outcomes: dict[bytes, Outcome | None] = {}
+        self._outcomes = Recent(OUTCOMES)
         self.trucks()
         self.named_by = NamedBy(self.knowledge)
         self.store = Store(place_of(settings.store or None, settings.data))
@@ -121,15 +122,7 @@ class Office:
         key = msgspec.json.encode(
             (call.entries, sorted((t.name, *t.load) for t in call.talk.trucks))
         )
-        with self._making:
-            if key in self._outcomes:
-                return self._outcomes[key]
-        outcome = call.outcome
-        with self._making:
-            self._outcomes[key] = outcome
-            if len(self._outcomes) > OUTCOMES:
-                self._outcomes.pop(next(iter(self._outcomes)))
-        return outcome
+        return self._outcomes.once(key, lambda: call.outcome)
 
     def needs_log_in(self) -> bool:
         """Whether nobody comes in without an account; raise ``StoreError``."""

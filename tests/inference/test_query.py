@@ -339,3 +339,24 @@ def test_crossed_rows_are_rows_with_both(seed):
     pairs = list(product(range(len(rows)), range(len(others))))
     both = [Row(limits=rows[a].limits, absent=others[b].absent) for a, b in pairs]
     assert query.weigh_crossed(rows, others, pairs) == pytest.approx(query.weigh(both), rel=CLOSE)
+
+
+@given(cases)
+@modest
+def test_just_one_cause_and_none_brought_along(case):
+    network, observed = case
+    query = Query(network, observed)
+    if network.faults == "any" or not query.possible():
+        return
+    counted = Query(network, observed, count_two=True).tally_weights()
+    assert query.weigh_one() == pytest.approx(counted[1], rel=CLOSE, abs=TINY)
+
+
+@given(cases)
+@modest
+def test_a_cause_that_cannot_be_is_never_there(case):
+    network, observed = case
+    query = Query(network, observed)
+    for cause in range(len(network.causes)):
+        if not query.can_be(cause):
+            assert query.weigh_present(cause) == 0.0

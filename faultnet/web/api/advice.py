@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 import msgspec
 
 from faultnet.advice.dangers import dangers_met
-from faultnet.advice.effort import refuse_beyond
 from faultnet.advice.given import Given, GivenRound, Number, UnfitEvidenceError, evidence_of
+from faultnet.advice.grounds import grounds
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.ranking import rank
 from faultnet.advice.steps import next_steps
@@ -97,7 +97,7 @@ def advise(office: Office, asked: AdviceAsked) -> Advised:
 
 def _advised(subject: Subject, evidence: Evidence, who: str) -> Advised:
     try:
-        refuse_beyond(MOST_WORK, subject, evidence)
+        grounds(subject, evidence).refuse_beyond(MOST_WORK)
         return Advised(
             rank_shape(rank(subject, evidence), evidence),
             next_shape(next_steps(subject, evidence, who)),
