@@ -6,7 +6,6 @@ with weights of zero or more, so no digits are lost.
 """
 
 from collections.abc import Callable, Sequence
-from functools import cached_property
 
 import msgspec
 import numpy as np
@@ -188,7 +187,9 @@ class Sweep:
 
     def frame(self, leaf: Leaf, axes: tuple[int, ...], rows: RowBatch) -> "Frame":
         """What a cause is taken in: its leaf, the open axes and the rows."""
-        return Frame(self.inputs, leaf, axes, rows)
+        scope = set(leaf.roots)
+        shape = tuple(self.inputs.sizes[a] if a in scope else 1 for a in axes)
+        return Frame(self.inputs, leaf, axes, rows, shape)
 
     def with_some(self, array: Array) -> Array:
         """The array with one more cause on the tally, without the state that has none."""
@@ -307,23 +308,22 @@ def at_state(array: Array, place: int, state: int) -> Array:
     return array[(slice(None),) * place + (state,)]
 
 
-class Frame(msgspec.Struct, frozen=True, dict=True):
-    """A cause in the array: which axes are open, and how its weights spread over them."""
+class Frame(msgspec.Struct, frozen=True):
+    """A cause in the array: which axes are open, and how its weights spread over them.
+
+    ``shape`` holds, by open axis, the states of a root that the cause depends on, else one.
+    """
 
     inputs: Inputs
     leaf: Leaf
     axes: tuple[int, ...]
     rows: RowBatch
-
-    @cached_property
-    def _shape(self) -> tuple[int, ...]:
-        scope = set(self.leaf.roots)
-        return tuple(self.inputs.sizes[a] if a in scope else 1 for a in self.axes)
+    shape: tuple[int, ...]
 
     def spread(self, values: Array) -> Array:
         """Reshape (rows, *scope) or (*scope) values to stand over the array."""
         lead = values.shape[0] if values.ndim > len(self.leaf.roots) else 1
-        return values.reshape(lead, 1, *self._shape)
+        return values.reshape(lead, 1, *self.shape)
 
     def copy_weight(self, copy: Copy) -> Array:
         """Weight of a copy that keeps quiet where the evidence and the row want it to."""

@@ -1,7 +1,8 @@
 """Threads of their own for what takes long to work out, few of them.
 
-Whatever only reads and writes has other threads and never waits for these. How few bounds the
-memory as well, since each may need some dozen MiB.
+Whatever only reads and writes has other threads and never waits for these. More of them think no
+faster, since one interpreter computes one thing at a time; a second lets a short thought pass by a
+long one. How few bounds the memory as well, since each may need some dozen MiB.
 """
 
 import asyncio
@@ -13,7 +14,7 @@ from typing import ParamSpec, TypeVar
 P = ParamSpec("P")
 T = TypeVar("T")
 
-AT_ONCE = 4
+AT_ONCE = 2
 """Requests that are thought about at once; more wait, the first to come first."""
 
 

@@ -21,8 +21,8 @@ MANY = 24
 
 
 @pytest.fixture
-def database(server):
-    return server.new_database("workers")
+def database(server, request):
+    return server.new_database(f"workers_{request.node.name[5:30]}")
 
 
 @contextmanager
@@ -60,6 +60,20 @@ def test_workers_share_the_store_and_stop_when_told(database):
             kept = http.get("/api/v1/events", params={"log": first.log}).json()["entries"]
             ids = [each["id"] for each in kept]
             assert sorted(ids) == sorted([first.id, *(name for name, _ in written)])
+    assert running.returncode == 0
+
+
+def test_whoever_listens_to_a_worker_hears_the_end(database):
+    with serving(database) as (address, running):
+        first = Writer("anna@here").begin(Opened("jet-pump-cistern"))
+        ports = httpx.HTTPTransport(retries=20)
+        with httpx.Client(base_url=address, timeout=PATIENCE, transport=ports) as http:
+            assert _sent(http, first).status_code == 200
+            with http.stream("GET", f"/cases/{first.log}/live") as told:
+                lines = told.iter_lines()
+                assert next(lines).startswith("retry:")
+                running.send_signal(signal.SIGTERM)
+                list(lines)  # whole, not broken off: httpx would raise
     assert running.returncode == 0
 
 
