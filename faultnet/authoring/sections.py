@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from faultnet.authoring.acceptance import without_accepted
 from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form, Key, entries_of
 from faultnet.authoring.forms.cause import CAUSE
@@ -67,7 +68,8 @@ def section_entries(document: Document, section: str, read: Read, scope: Scope) 
     found = {}
     for name, origin, node in entries_of(entry.node if entry else None, scope):
         if places.get(name) == origin:
-            value = read(name, origin, node, scope.about(name))
+            about = scope.about(name)
+            value = read(name, origin, without_accepted(node, about), about)
             if value is not None:
                 found[name] = value
     return found

@@ -2,6 +2,7 @@
 
 import msgspec
 
+from faultnet.model.accepted import Accepted
 from faultnet.model.as_found import Look
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
@@ -48,3 +49,4 @@ class Knowledge(msgspec.Struct, frozen=True):
     stock: dict[str, Item] = {}
     lead_times: dict[str, LeadTime] = {}
     as_found: dict[str, Look] = {}
+    accepted: tuple[Accepted, ...] = ()
