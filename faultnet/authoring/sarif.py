@@ -77,7 +77,7 @@ def _result(each: Problem, folder: Path) -> Fields:
 
 
 def _suppression(by: Accepted) -> Fields:
-    return {"kind": "inSource", "status": "accepted", "justification": by.reason}
+    return {"kind": "inSource", "justification": by.reason}
 
 
 def _uri(shown: str, folder: Path) -> str:
