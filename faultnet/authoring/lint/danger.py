@@ -18,14 +18,18 @@ from faultnet.model.set_up import SetUp
 FEWEST_WORDS = 4
 """Words below which advice in danger tells nobody what to do (judgement)."""
 _OPENS = re.compile(
-    r"\b(?:take|lift|unscrew|undo|remove|open|loosen|pull|slacken|unbolt)(?:s|ing)?\s+(?:off\s+)?"
-    r"(?:(?:the|a|its|that|each)\s+)?"
-    r"(?:(?!(?:of|from|with|and|or|until|toilet|filter|meter|tank|well|cistern)\b)[\w-]+\s+){0,2}?"
-    r"(?:cover(?!\s+of\s+the\s+(?:cistern|well|meter))|priming\s+(?:plug|port|cap)|plug\s+out|port"
-    r"|casing|union|flange|(?:terminal|switch|control|junction)\s+box)\b",
+    r"\b(?:take|lift|unscrew|undo|remove|open|loosen|pull|slacken|unbolt|prise)(?:s|ing)?"
+    # What stands between is not about something else, and not about a lid that covers no wire.
+    r"(?:\s+(?!(?:nothing|no|while|until|look|see|read|feel|watch|at|from|near|note|photo|picture"
+    r"|toilet|filter|meter|tank|well|cistern|hatch|heater)\b)[\w-]+){0,6}?"
+    r"\s+(?:covers?(?!\s+of\s+the\s+(?:cistern|well|meter|tank))|priming\s+(?:plug|port|cap)|plug\s+out"
+    r"|ports?|casing|unions?|flanges?|(?:terminal|switch|control|junction)\s+box(?:es)?)\b",
     re.IGNORECASE,
 )
-_DEAD = re.compile(r"\block(?:ed|s)?[\s-]+(?:it\s+)?out\b", re.IGNORECASE)
+_DEAD = re.compile(
+    r"\block(?:ed|s)?(?:\s+(?:it|(?:the\s+)?(?:power|pump|supply|breaker)))?[\s-]+out\b",
+    re.IGNORECASE,
+)
 
 
 def dangers(knowledge: Knowledge) -> Iterator[Problem]:
@@ -86,11 +90,11 @@ def _until_locked(procedure: Procedure) -> Sequence[str]:
 def _opening(steps: Sequence[str]) -> str:
     """Return the first words that open something before the power is locked out."""
     for step in steps:
-        found = _OPENS.search(step)
-        dead = _DEAD.search(step)
-        first = len(step) if dead is None else dead.start()
+        found, dead = _OPENS.search(step), _DEAD.search(step)
+        locks = dead is not None and not negated(step[: dead.start()])
+        first = dead.start() if dead is not None and locks else len(step)
         if found and found.start() < first and not negated(step[: found.start()]):
             return found[0]
-        if dead and not negated(step[:first]):
+        if locks:
             return ""
     return ""

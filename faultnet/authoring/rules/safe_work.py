@@ -53,6 +53,11 @@ def _breaks(work: Work, knowledge: Knowledge) -> Iterator[tuple[str, str]]:
             "The power is on, but a set-up needs it locked out.",
             f"Write power: locked-out, or take away the set-up that requires {LOCKED}.",
         )
+    if work.power == "locked-out" and work.set_ups.get(LOCKED) is False:
+        yield (
+            f"The power is locked out, but the set-ups say {LOCKED}: off.",
+            f"Take `{LOCKED}: off` away.",
+        )
     if work.opens == "cover" and not locked and work.who != "qualified":
         yield (
             "A cover comes off with the power not locked out.",
