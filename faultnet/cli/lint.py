@@ -129,8 +129,9 @@ def _lines(sifted: "Sifted", *, listed: bool) -> list[str]:
 
 
 def _wrapped(line: str, screen: "Screen") -> list[str]:
-    indent = 4 if line.startswith("    ") else 0
-    return screen.wrap(line.strip(), indent) if indent else screen.wrap(line, 2, line[:2])
+    """Return a line in lines below each other: a place from the edge, a hint or reason set in."""
+    indent = 4 if line.startswith("    ") else 2
+    return screen.wrap(line[indent:], indent, line[:indent])
 
 
 def _meaning(code: str) -> list[str]:

@@ -6,6 +6,7 @@ import shutil
 import pytest
 
 from tests.cli.conftest import SMALL
+from tests.cli.terminal import Terminal
 
 TITLE = "    title: Prime again\n"
 ACCEPTED = "    accepted: {repair-without-proof: Seen at the next tap.}\n"
@@ -91,3 +92,12 @@ def test_shipped_knowledge_passes_strictly(faultnet):
     assert ran.code == 0
     assert (ran.json["errors"], ran.json["warnings"]) == (0, 0)
     assert all(len(each["reason"].split()) > 8 for each in ran.json["accepted"])
+
+
+def test_at_a_narrow_terminal_words_stay_whole(folder):
+    terminal = Terminal("lint", folder, "--accepted", columns=40)
+    assert terminal.ended() == 0
+    lines = terminal.plain.splitlines()
+    assert lines[0] == "my-knowledge/parts/suction.yaml:22:3:"
+    assert max(len(line) for line in lines if " " in line.strip()) <= 40
+    assert "    Because: Seen at the next tap." in lines
