@@ -76,6 +76,8 @@ WarningCode = Literal[
     "named-nowhere",
     "same-title",
     "shared-synonym",
+    "one-and-many",
+    "never-holds",
     "accepted-in-vain",
 ]
 Code: TypeAlias = ErrorCode | WarningCode

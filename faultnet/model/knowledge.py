@@ -9,6 +9,7 @@ from faultnet.model.check import Check
 from faultnet.model.finding import Finding
 from faultnet.model.layout import Circumstance, Layout
 from faultnet.model.look_alike import LookAlike
+from faultnet.model.origin import NOWHERE, Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
@@ -25,6 +26,7 @@ class Part(msgspec.Struct, frozen=True):
     id: str
     title: str
     about: str = ""
+    origin: Origin = NOWHERE
 
 
 class Knowledge(msgspec.Struct, frozen=True):

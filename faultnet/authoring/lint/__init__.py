@@ -6,6 +6,7 @@ from faultnet.authoring.lint.danger import dangers
 from faultnet.authoring.lint.doubles import doubles
 from faultnet.authoring.lint.durations import durations
 from faultnet.authoring.lint.groups import groups
+from faultnet.authoring.lint.never import never
 from faultnet.authoring.lint.numbers import numbers
 from faultnet.authoring.lint.parting import unparted
 from faultnet.authoring.lint.question import questions
@@ -121,7 +122,7 @@ def _expected(example: Example) -> Iterator[str]:
 
 
 _LOOKS = (
-    unparted, doubtful, questions, dangers, numbers, durations, sourced, groups, unused, doubles,
-    _unrevealed, _unproved, _sums,
+    unparted, doubtful, questions, dangers, numbers, durations, sourced, groups, never, unused,
+    doubles, _unrevealed, _unproved, _sums,
 )  # fmt: skip
 """Each takes the knowledge and yields what is probably not meant."""

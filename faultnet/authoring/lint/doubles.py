@@ -1,14 +1,16 @@
-"""Titles and search words that stand twice, so that nobody can tell which is meant."""
+"""Titles, search words and things to load that stand twice, so that nobody can tell them apart."""
 
 import re
 from collections.abc import Iterable, Iterator
 from typing import Protocol
 
 from faultnet.authoring.problem import Problem, warning
+from faultnet.model.check import Check
 from faultnet.model.finding import Finding
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.layout import Circumstance
 from faultnet.model.origin import Origin
+from faultnet.model.repair import Repair
 
 _WORD = re.compile(r"\w+")
 _SMALL = frozenset({"a", "an", "the", "of", "in", "on", "at", "to", "and", "or"})
@@ -26,7 +28,7 @@ class _Titled(Protocol):
 
 
 def doubles(knowledge: Knowledge) -> Iterator[Problem]:
-    """Yield titles of one kind in the same words, and search words that two findings share."""
+    """Yield titles in the same words, search words that are shared, things in both numbers."""
     findings = [each for each in knowledge.findings.values() if not each.found_cause]
     kinds: tuple[Iterable[_Titled], ...] = (
         knowledge.causes.values(), findings, knowledge.checks.values(), knowledge.repairs.values(),
@@ -36,6 +38,7 @@ def doubles(knowledge: Knowledge) -> Iterator[Problem]:
     for kind in kinds:
         yield from _same_titles(kind)
     yield from _shared_words((*findings, *knowledge.circumstances.values()))
+    yield from _one_and_many(knowledge)
 
 
 def _same_titles(entries: Iterable[_Titled]) -> Iterator[Problem]:
@@ -59,3 +62,19 @@ def _shared_words(entries: Iterable[Finding | Circumstance]) -> Iterator[Problem
                 message = f"`{other}` is searched for by the word `{word}` too."
                 hint = "Keep it at the one that people mean, or write more of what they say."
                 yield warning("shared-synonym", each.id, each.origin, message, hint)
+
+
+def _one_and_many(knowledge: Knowledge) -> Iterator[Problem]:
+    """Yield the parts and tools that stand here as one and elsewhere as many of the same."""
+    jobs: tuple[Check | Repair, ...] = (*knowledge.checks.values(), *knowledge.repairs.values())
+    taken: dict[str, Check | Repair] = {}
+    for job in jobs:
+        for name in (*job.work.tools, *(job.parts if isinstance(job, Repair) else ())):
+            taken.setdefault(name, job)
+    for name, job in taken.items():
+        for many in (f"{name}s", f"{name}es"):
+            if many in taken:
+                message = f"`{many}` is `{name}` at `{job.id}`: a load list takes them for two."
+                hint = f"Write `{name}` in both places, and in stock.yaml."
+                at = taken[many]
+                yield warning("one-and-many", at.id, at.origin, message, hint)

@@ -17,9 +17,15 @@ class _Placed(Protocol):
 
 
 def unused(knowledge: Knowledge) -> Iterator[Problem]:
-    """Yield procedures, repairs, set-ups, circumstances and sources that nothing names."""
+    """Yield parts, procedures, repairs, set-ups, circumstances and sources that nothing names."""
     by = NamedBy(knowledge)
     kinds: tuple[tuple[Mapping[str, _Placed], Collection[str], str, str], ...] = (
+        (
+            knowledge.parts,
+            by.built_from.keys(),
+            "No system has this part, so none of its causes is ever weighed.",
+            "Name it under `parts` of a system in systems/.",
+        ),
         (
             knowledge.procedures,
             by.done_by.keys() | _called_for(knowledge),
