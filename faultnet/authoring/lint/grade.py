@@ -2,18 +2,17 @@
 
 import re
 
-_WORD = re.compile(r"\S*\w\S*")
 _END = re.compile(r"(?<=[.!?])\s+")
 
 
 def words(text: str) -> list[str]:
-    """Return the words of a text; what stands between spaces and holds a letter is one."""
-    return _WORD.findall(text)
+    """Return the words of a text: what stands between spaces and holds a letter or digit."""
+    return [each for each in text.split() if any(map(str.isalnum, each))]
 
 
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text; one ends with a full stop, a question or exclamation mark."""
-    return [each for each in _END.split(text.strip()) if _WORD.search(each)]
+    return [each for each in _END.split(text.strip()) if words(each)]
 
 
 def grade(text: str) -> float:
