@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from faultnet.cli import complete
 from faultnet.cli.options import FOLDER, as_json
 from faultnet.cli.output import show, show_json
 from faultnet.cli.refusal import PROBLEMS
@@ -29,7 +30,13 @@ Examples:
 @click.argument("folder", type=FOLDER, required=False)
 @click.option("--strict", is_flag=True, help="Warnings count as well.")
 @click.option("--accepted", "listed", is_flag=True, help="Also list what is accepted, and why.")
-@click.option("--explain", "code", metavar="CODE", help="Tell what a code means, and no more.")
+@click.option(
+    "--explain",
+    "code",
+    metavar="CODE",
+    shell_complete=complete.codes,
+    help="Tell what a code means, and no more.",
+)
 @click.option(
     "--format",
     "form",
