@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from faultnet.authoring.lint.grade import words
 from faultnet.authoring.lint.wording import negated
 from faultnet.authoring.problem import Problem, warning
-from faultnet.authoring.rules.safe_work import LOCKED, site_of
+from faultnet.authoring.rules.safe_work import LOCKED, site_of, with_required
 from faultnet.authoring.texts import Placed
 from faultnet.model.check import Check, Work
 from faultnet.model.knowledge import Knowledge
@@ -62,8 +62,7 @@ def _live(knowledge: Knowledge) -> Iterator[Placed]:
         if not ruled and not _locked(job.work, knowledge) and (text := _opening(job.work.steps)):
             yield job.id, job.origin, text
     for set_up in knowledge.set_ups.values():
-        needs = Work(set_up.make, set_up.undo, set_up.who, set_ups={set_up.id: True})
-        ruled = set_up.who == "qualified" or _locked(needs, knowledge)
+        ruled = set_up.who == "qualified" or LOCKED in with_required([set_up.id], knowledge)
         if not ruled and (text := _opening(set_up.steps)):
             yield set_up.id, set_up.origin, text
     done_by = NamedBy(knowledge).done_by
