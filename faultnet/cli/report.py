@@ -12,8 +12,8 @@ from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
 if TYPE_CHECKING:
     from faultnet.advice.subject import Subject
-    from faultnet.report.document import Document
     from faultnet.report.words import Audience
+    from faultnet.writing.document import Document
 
 EXAMPLES = """\b
 Examples:
@@ -140,7 +140,7 @@ def _subject(case: str, system: str, folder: Path | None) -> "Subject":
 
 
 def _text(document: "Document", form: str, paper: str) -> bytes:
-    from faultnet.report.written import written
+    from faultnet.writing.written import written
 
     try:
         return written(document, form, paper)

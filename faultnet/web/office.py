@@ -33,7 +33,6 @@ from faultnet.desk.trucks import trucks_of
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
 from faultnet.network.build import members
-from faultnet.report.document import Document
 from faultnet.report.report import service_report
 from faultnet.report.words import Audience
 from faultnet.visit.counsel import Counsel
@@ -42,6 +41,7 @@ from faultnet.visit.talk import Talk
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
 from faultnet.web.thinking import Thinking
+from faultnet.writing.document import Document
 
 AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""

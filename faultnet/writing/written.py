@@ -1,6 +1,6 @@
 """A report in one of its forms; what a form needs is imported when it is written."""
 
-from faultnet.report.document import Document
+from faultnet.writing.document import Document
 
 
 def written(document: Document, form: str, paper: str = "a4") -> bytes:
@@ -9,13 +9,13 @@ def written(document: Document, form: str, paper: str = "a4") -> bytes:
     Raises ``ImportError`` for a PDF where fpdf2 is not installed.
     """
     if form == "pdf":
-        from faultnet.report.pdf import pdf
+        from faultnet.writing.pdf import pdf
 
         return pdf(document, paper)
     if form == "html":
-        from faultnet.report.html import html
+        from faultnet.writing.html import html
 
         return html(document).encode()
-    from faultnet.report.markdown import markdown
+    from faultnet.writing.markdown import markdown
 
     return markdown(document).encode()

@@ -2,7 +2,7 @@
 
 import unicodedata
 
-from faultnet.report.document import Block, Bullets, Document, Paragraph, Section, Table
+from faultnet.writing.document import Block, Bullets, Document, Paragraph, Section, Table
 
 LONGEST = 2000
 """Characters of a paragraph or an item."""

@@ -2,7 +2,7 @@
 
 import re
 
-from faultnet.report.document import Block, Bullets, Document, Paragraph, Table
+from faultnet.writing.document import Block, Bullets, Document, Paragraph, Table
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]<>#|~&])")
 _LINE_START = re.compile(r"^(\d+)([.)])|^([-+=:])")

@@ -2,7 +2,7 @@
 
 from html import escape
 
-from faultnet.report.document import Block, Bullets, Document, Paragraph, Table
+from faultnet.writing.document import Block, Bullets, Document, Paragraph, Table
 
 STYLE = """
 :root { color-scheme: light; }

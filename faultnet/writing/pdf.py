@@ -8,7 +8,7 @@ from fpdf.enums import MethodReturnValue, TableBordersLayout
 from fpdf.fonts import FontFace, TTFFont
 from fpdf.util import Padding
 
-from faultnet.report.document import Block, Bullets, Document, Paragraph, Table
+from faultnet.writing.document import Block, Bullets, Document, Paragraph, Table
 
 FONTS = Path(__file__).parent / "fonts"
 """DejaVu Sans: Latin, Greek, Cyrillic, and the signs of arithmetic."""
