@@ -12,6 +12,7 @@ from faultnet.desk.spoken import hours_said
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
+from faultnet.model.in_words import percent, plain
 from faultnet.model.layout import Circumstance, Layout
 from faultnet.model.procedure import Procedure
 from faultnet.model.reading import Reading
@@ -19,7 +20,6 @@ from faultnet.model.repair import Repair
 from faultnet.model.set_up import SetUp
 from faultnet.model.system import System
 from faultnet.report.words import name_of
-from faultnet.visit.turn import plain
 from faultnet.web.wording import wording
 
 _KINDS: dict[type, str] = {
@@ -36,11 +36,6 @@ _KINDS: dict[type, str] = {
 }
 
 TEMPLATES = Jinja2Templates(directory=Path(__file__).parent.parent / "templates")
-
-
-def percent(share: float) -> str:
-    """Return a share of 1 as per cent, to two figures where it is small."""
-    return f"{share:.0%}" if share >= 0.1 or share == 0.0 else f"{share * 100.0:.2g}%"
 
 
 def moment(at: str) -> str:
