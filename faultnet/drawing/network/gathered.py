@@ -1,6 +1,7 @@
 """The whole network of a system as a graph: every link of the files that can hold there."""
 
 from collections.abc import Iterable, Iterator
+from itertools import combinations
 
 import msgspec
 
@@ -68,9 +69,14 @@ class _Gatherer:
             yield Node(f"cause:{cause.id}", "cause", cause.title, f"cause:{cause.part}")
         yield Node(f"cause:{UNLISTED}", "cause", "Something not in these files", ELSE.id)
         for each in self.findings:
-            danger = bool(each.dangers)
-            group = f"finding:{each.part}"
-            yield Node(f"finding:{each.id}", "finding", each.title, group, danger=danger)
+            yield Node(
+                f"finding:{each.id}",
+                "finding",
+                each.title,
+                f"finding:{each.part}",
+                danger=bool(each.dangers),
+                look=bool(each.found_cause),
+            )
         for check in self.checks:
             yield Node(f"check:{check.id}", "check", check.title, f"check:{check.part}")
 
@@ -86,7 +92,7 @@ class _Gatherer:
             for name in check.reveals:
                 yield Edge(f"finding:{name}", f"check:{check.id}", "reveals")
         for group in self.known.look_alikes.values():
-            for one, other in zip(group.causes, group.causes[1:], strict=False):
+            for one, other in combinations(group.causes, 2):
                 yield Edge(f"cause:{one}", f"cause:{other}", "alike")
 
     def _shown(self, name: str, shown: tuple[Shows, ...]) -> Iterator[Edge]:

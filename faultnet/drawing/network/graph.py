@@ -28,7 +28,8 @@ class Node(msgspec.Struct, frozen=True):
     """Something in the picture; ``id`` is its kind, a colon and its id in the files.
 
     ``told`` is what was answered about it, ``belief`` how likely a cause is (0 to 1);
-    ``danger`` marks a finding that can be a danger, ``focus`` what the picture is about.
+    ``danger`` marks a finding that can be a danger, ``look`` one that is a look at a single
+    cause, ``focus`` what the picture is about.
     ``number`` is what others call it by, 0 for none.
     """
 
@@ -39,6 +40,7 @@ class Node(msgspec.Struct, frozen=True):
     told: str = ""
     belief: float | None = None
     danger: bool = False
+    look: bool = False
     focus: bool = False
     number: int = 0
 
@@ -79,9 +81,9 @@ class LeftOut(msgspec.Struct, frozen=True):
     def said(self, weakest: float) -> str:
         """Return it as a sentence, or nothing."""
         told = [
-            f"{self.links} weaker links (under {weakest:.0%})" if self.links else "",
-            f"{self.looks} looks at single causes" if self.looks else "",
-            f"{self.causes} less likely causes" if self.causes else "",
+            _count(self.links, "link", f"under {weakest:.0%}"),
+            _count(self.looks, "finding", "a look at one cause"),
+            _count(self.causes, "cause", "less likely than these"),
         ]
         kept = [each for each in told if each]
         return f"Left out: {', '.join(kept)}." if kept else ""
@@ -105,3 +107,7 @@ class Graph(msgspec.Struct, frozen=True):
         """What stands below the picture: what was left out, then the notes."""
         left = self.left_out.said(self.weakest)
         return (*([left] if left else []), *self.notes)
+
+
+def _count(number: int, what: str, which: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'} ({which})" if number else ""
