@@ -4,7 +4,7 @@ from msgspec.structs import replace
 
 from faultnet.advice.ranking import Ranking
 from faultnet.advice.subject import Subject
-from faultnet.drawing.network.graph import Graph
+from faultnet.drawing.network.graph import MEASURED, Graph
 from faultnet.model.evidence import Evidence
 from faultnet.model.in_words import plain, value_title
 from faultnet.network.build import UNLISTED
@@ -28,7 +28,7 @@ def marked(graph: Graph, subject: Subject, evidence: Evidence, ranking: Ranking)
     )
     findings = subject.knowledge.findings
     warnings = tuple(
-        f"DANGER: {findings[each.finding].title}. {each.say} {each.send}"
+        f"DANGER: {findings[each.finding].title}. {each.say} Send: {each.send}"
         for each in ranking.dangers
         if not each.made_safe
     )
@@ -49,7 +49,7 @@ def told_of(subject: Subject, evidence: Evidence) -> dict[str, str]:
         for taken in round_.taken:
             numbers = numbers_said(subject, taken, evidence.layout)
             for finding in known.readings[taken.reading].findings:
-                told[f"finding:{finding}"] = f"measured: {numbers}{when}"
+                told[f"finding:{finding}"] = f"{MEASURED}{numbers}{when}"
     return told
 
 

@@ -59,7 +59,7 @@ def _cluster(graph: Graph, group: Group) -> Iterator[str]:
 
 
 def _node(node: Node) -> str:
-    told = f"\ntold: {node.told}" if node.told else ""
+    told = f"\n{node.answer}" if node.told else ""
     belief = f"{node.belief:.1%}  " if node.belief is not None else ""
     danger = "DANGER: " if node.danger else ""
     wide = ", penwidth=2.5" if node.focus or node.told else ""

@@ -2,6 +2,9 @@
 
 import msgspec
 
+MEASURED = "measured: "
+"""What a number of an instrument begins with."""
+
 KINDS = {
     "root": "What the installation is like, and what happened just before",
     "cause": "Causes",
@@ -48,6 +51,13 @@ class Node(msgspec.Struct, frozen=True):
     def name(self) -> str:
         """The id in the files."""
         return self.id.partition(":")[2]
+
+    @property
+    def answer(self) -> str:
+        """What was told or measured, as it stands in the picture; empty for nothing."""
+        return (
+            self.told if self.told.startswith(MEASURED) or not self.told else f"told: {self.told}"
+        )
 
 
 class Edge(msgspec.Struct, frozen=True):

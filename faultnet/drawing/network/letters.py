@@ -40,8 +40,7 @@ def _widths() -> tuple[dict[int, float], float]:
     """Return the advance of each letter of DejaVu Sans, and of the em, in units of the font."""
     from fontTools.ttLib import TTFont
 
-    font: Any = TTFont(FONTS / "DejaVuSans.ttf", lazy=True)
-    advances = font["hmtx"].metrics
-    return {code: advances[name][0] for code, name in font.getBestCmap().items()}, float(
-        font["head"].unitsPerEm
-    )
+    font: Any
+    with TTFont(FONTS / "DejaVuSans.ttf", lazy=True) as font:
+        advances, em = font["hmtx"].metrics, float(font["head"].unitsPerEm)
+        return {code: advances[name][0] for code, name in font.getBestCmap().items()}, em

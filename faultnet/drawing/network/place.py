@@ -104,7 +104,7 @@ class Laid(msgspec.Struct, frozen=True):
 
 
 def bold(title: str) -> float:
-    """Return the width of the title of a group."""
+    """Return the width of a text in bold letters."""
     return width(title, SIZE) * BOLD
 
 
@@ -191,8 +191,10 @@ class _Layout(msgspec.Struct, frozen=True, dict=True):
         return {n.id: n.number for column in self.columns for _, nodes in column for n in nodes}
 
     def texts(self, node: Node) -> tuple[str, ...]:
-        told = lines(f"told: {node.told}", SIZE, MOST[node.kind] * 0.9) if node.told else ()
-        return (*self.title(node), *told)
+        return (*self.title(node), *self.answer(node))
+
+    def answer(self, node: Node) -> tuple[str, ...]:
+        return lines(node.answer, SIZE, MOST[node.kind] / BOLD) if node.told else ()
 
     def title(self, node: Node) -> tuple[str, ...]:
         title = f"{node.number}  {node.title}" if node.number else node.title
@@ -232,7 +234,8 @@ class _Layout(msgspec.Struct, frozen=True, dict=True):
         return boxes, headings
 
     def wide(self, node: Node) -> float:
-        text = max(width(line, SIZE) for line in self.texts(node))
+        titles = [width(line, SIZE) for line in self.title(node)]
+        text = max(*titles, *(bold(line) for line in self.answer(node)), 0.0)
         return text + 2 * LEFT + (BAR + 34.0 if node.belief is not None else 0.0)
 
     def shows(self, node: Node) -> str:
