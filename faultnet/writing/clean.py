@@ -2,7 +2,19 @@
 
 import unicodedata
 
-from faultnet.writing.document import Block, Bullets, Document, Paragraph, Section, Table
+from msgspec.structs import replace
+
+from faultnet.writing.document import (
+    Block,
+    Bullets,
+    Document,
+    Paragraph,
+    Picture,
+    Piece,
+    Section,
+    Table,
+    Text,
+)
 
 LONGEST = 2000
 """Characters of a paragraph or an item."""
@@ -30,8 +42,13 @@ def cleaned(document: Document) -> Document:
         _short(document.title),
         document.copy,
         tuple((_short(name), _short(text)) for name, text in document.facts),
-        tuple(Section(_short(s.title), tuple(map(_block, s.blocks))) for s in document.sections),
+        tuple(map(_section, document.sections)),
     )
+
+
+def _section(section: Section) -> Section:
+    blocks, below = tuple(map(_block, section.blocks)), tuple(map(_section, section.sections))
+    return replace(section, title=_short(section.title), blocks=blocks, sections=below)
 
 
 def _short(text: str) -> str:
@@ -41,8 +58,24 @@ def _short(text: str) -> str:
 def _block(block: Block) -> Block:
     match block:
         case Paragraph(text, warning):
-            return Paragraph(clean(text), warning)
-        case Bullets(items):
-            return Bullets(tuple(map(clean, items)))
+            return Paragraph(_words(text, LONGEST), warning)
+        case Bullets(items, numbered):
+            return Bullets(tuple(_words(item, LONGEST) for item in items), numbered)
         case Table(head, rows):
-            return Table(tuple(map(_short, head)), tuple(tuple(map(_short, row)) for row in rows))
+            cells = tuple(tuple(_words(cell, LONGEST_CELL) for cell in row) for row in rows)
+            return Table(tuple(map(_short, head)), cells)
+        case Picture():
+            return block
+
+
+def _words(text: Text, most: int) -> Text:
+    if isinstance(text, str):
+        return clean(text, most)
+    return tuple(_piece(piece, most) for piece in text)
+
+
+def _piece(piece: Piece, most: int) -> Piece:
+    if not isinstance(piece, str):
+        return piece
+    before, after = piece[:1].isspace(), piece[1:][-1:].isspace()
+    return f"{' ' * before}{clean(piece, most)}{' ' * after}"

@@ -8,7 +8,16 @@ from fpdf.enums import MethodReturnValue, TableBordersLayout
 from fpdf.fonts import FontFace, TTFFont
 from fpdf.util import Padding
 
-from faultnet.writing.document import Block, Bullets, Document, Paragraph, Table
+from faultnet.writing.document import (
+    Block,
+    Bullets,
+    Document,
+    Paragraph,
+    Picture,
+    Section,
+    Table,
+    plain_text,
+)
 
 FONTS = Path(__file__).parent / "fonts"
 """DejaVu Sans: Latin, Greek, Cyrillic, and the signs of arithmetic."""
@@ -67,13 +76,19 @@ def pdf(document: Document, paper: str = "a4") -> bytes:
     pages.ln(1)
     _facts(pages, document.facts, fit)
     for section in document.sections:
-        _heading(pages, fit(section.title))
-        for block in section.blocks:
-            _block(pages, block, fit)
+        _section(pages, section, fit)
     if lost:
         pages.ln(3)
         _text(pages, f"{NO_LETTER} stands for a character that this print has no letter for.")
     return bytes(pages.output())
+
+
+def _section(pages: _Paper, section: Section, fit: Callable[[str], str]) -> None:
+    _heading(pages, fit(section.title))
+    for block in section.blocks:
+        _block(pages, block, fit)
+    for each in section.sections:
+        _section(pages, each, fit)
 
 
 def _heading(pages: _Paper, title: str) -> None:
@@ -89,15 +104,18 @@ def _heading(pages: _Paper, title: str) -> None:
 def _block(pages: _Paper, block: Block, fit: Callable[[str], str]) -> None:
     match block:
         case Paragraph(text, warning):
-            _text(pages, fit(text), warning=warning)
-        case Bullets(items):
-            for item in items:
+            _text(pages, fit(plain_text(text)), warning=warning)
+        case Bullets(items, numbered):
+            for number, item in enumerate(items, start=1):
                 pages.set_font(_FAMILY, "", _SIZE)
-                pages.cell(_BULLET, _LINE, "•", align="C")
-                pages.multi_cell(0, _LINE, fit(item), align="L", new_x="LMARGIN", new_y="NEXT")
+                pages.cell(_BULLET, _LINE, f"{number}." if numbered else "•", align="C")
+                told = fit(plain_text(item))
+                pages.multi_cell(0, _LINE, told, align="L", new_x="LMARGIN", new_y="NEXT")
                 pages.ln(0.6)
         case Table():
             _table(pages, block, fit)
+        case Picture(_, _, about):
+            _text(pages, fit(about))
     pages.ln(1.2)
 
 
@@ -155,12 +173,12 @@ def _table(pages: _Paper, shown: Table, fit: Callable[[str], str]) -> None:
         padding=(0.8, 1.5, 0.8, 0),
     ) as table:
         head = table.row()
-        for cell in shown.head:
-            head.cell(fit(cell))
+        for name in shown.head:
+            head.cell(fit(name))
         for cells in shown.rows:
             row = table.row(min_height=_EMPTY if not all(cells) else None)
             for cell in cells:
-                row.cell(fit(cell))
+                row.cell(fit(plain_text(cell)))
     pages.line(pages.l_margin, pages.get_y(), pages.w - pages.r_margin, pages.get_y())
     pages.ln(1)
 
@@ -168,4 +186,5 @@ def _table(pages: _Paper, shown: Table, fit: Callable[[str], str]) -> None:
 def _widths(shown: Table) -> list[float]:
     """Return the shares of columns: more for longer texts, but not in proportion."""
     columns = zip(shown.head, *shown.rows, strict=True)
-    return [min(max(map(len, column)), 150) ** 0.5 + 1.0 for column in columns]
+    longest = [max(len(plain_text(cell)) for cell in column) for column in columns]
+    return [min(each, 150) ** 0.5 + 1.0 for each in longest]
