@@ -12,9 +12,10 @@ from faultnet.cli import complete, options
 from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 
 if TYPE_CHECKING:
+    from faultnet.model.cause import Cause
     from faultnet.model.knowledge import Knowledge
     from faultnet.model.system import System
-    from faultnet.writing.document import Document
+    from faultnet.writing.document import Document, Picture
 
 EXAMPLES = """\b
 Examples:
@@ -146,7 +147,8 @@ def _files(
     from faultnet.handbook.written import folder, one_file
 
     day = datetime.now(UTC).date().isoformat()
-    look, picture = "", no_picture
+    look = ""
+    picture: Callable[[Cause], Picture | None] = no_picture
     if drawn:
         from faultnet.cli.pictures import pictures
         from faultnet.drawing.network.svg import page_style

@@ -1,21 +1,12 @@
 """The handbook: dangers first, then all that is known by chapters, and an index of signs."""
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import TypeVar
 
-from faultnet.handbook.entries.cause import cause_section
-from faultnet.handbook.entries.finding import finding_section
-from faultnet.handbook.entries.ground import (
-    root_section,
-    sources_section,
-    system_section,
-    words_section,
-)
-from faultnet.handbook.entries.walk import procedure_section, reading_section
-from faultnet.handbook.entries.work import check_section, repair_section, set_up_section
+from faultnet.handbook.entries.ground import sources_section, words_section
+from faultnet.handbook.entry import section_of
 from faultnet.handbook.index import index_section
 from faultnet.handbook.scope import Scope, everything, of_system
-from faultnet.handbook.teller import Teller, no_picture
+from faultnet.handbook.teller import Entry, Teller, no_picture
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
@@ -26,7 +17,7 @@ from faultnet.model.set_up import SetUp
 from faultnet.model.system import System
 from faultnet.writing.document import Bullets, Document, Link, Paragraph, Picture, Section
 
-Parted = TypeVar("Parted", Cause, Finding, Check, Repair, SetUp)
+Parted = Cause | Finding | Check | Repair | SetUp
 
 SOURCES = "sources"
 
@@ -51,7 +42,7 @@ def handbook(
         (say("book.about"), system.title if system else say("book.all-systems")),
         (say("book.version"), known.version[:12]),
         (say("book.written"), day),
-        (say("book.holds"), say("book.counts", **_counts(scope))),
+        (say("book.holds"), _counts(t, scope)),
     )
     first = _dangers(t, scope)
     contents = _contents(t, [first, *chapters])
@@ -59,34 +50,34 @@ def handbook(
     return Document(title, "", facts, (first, contents, *chapters))
 
 
-def _counts(scope: Scope) -> dict[str, int]:
-    return {
-        "causes": len(scope.causes),
-        "findings": len(scope.findings),
-        "checks": len(scope.checks),
-        "repairs": len(scope.repairs),
-    }
+def _counts(t: Teller, scope: Scope) -> str:
+    return t.say(
+        "book.counts",
+        causes=len(scope.causes),
+        findings=len(scope.findings),
+        checks=len(scope.checks),
+        repairs=len(scope.repairs),
+    )
 
 
 def _chapters(t: Teller, scope: Scope) -> list[Section]:
     say = t.say
-    roots = [root_section(t, each) for each in scope.layouts]
-    roots += [root_section(t, each) for each in scope.circumstances]
+    roots: list[Entry] = [*scope.layouts, *scope.circumstances]
     found = [
-        _chapter(t, "systems", (system_section(t, each) for each in scope.systems)),
-        _chapter(t, "causes", _by_part(t, scope.causes, cause_section), say("book.causes")),
-        _chapter(t, "findings", _by_part(t, scope.findings, finding_section)),
-        _chapter(t, "checks", _by_part(t, scope.checks, check_section)),
-        _chapter(t, "repairs", _by_part(t, scope.repairs, repair_section)),
-        _chapter(t, "set-ups", _by_part(t, scope.set_ups, set_up_section)),
-        _chapter(t, "procedures", (procedure_section(t, each) for each in scope.procedures)),
-        _chapter(t, "readings", (reading_section(t, each) for each in scope.readings)),
-        _chapter(t, "roots", roots),
+        _chapter(t, "systems", _all(t, scope.systems)),
+        _chapter(t, "causes", _by_part(t, scope.causes), say("book.causes")),
+        _chapter(t, "findings", _by_part(t, scope.findings)),
+        _chapter(t, "checks", _by_part(t, scope.checks)),
+        _chapter(t, "repairs", _by_part(t, scope.repairs)),
+        _chapter(t, "set-ups", _by_part(t, scope.set_ups)),
+        _chapter(t, "procedures", _all(t, scope.procedures)),
+        _chapter(t, "readings", _all(t, scope.readings)),
+        _chapter(t, "roots", _all(t, roots)),
         words_section(t),
         sources_section(t),
         index_section(t, scope.findings, scope.circumstances),
     ]
-    return [_on_a_page(each) for each in found if each.sections or each.blocks]
+    return [_on_a_page(each) for each in found if each.sections]
 
 
 def _on_a_page(chapter: Section) -> Section:
@@ -101,13 +92,15 @@ def _chapter(t: Teller, kind: str, sections: Iterable[Section], about: str = "")
     return Section(t.say(f"kinds.{kind}"), (*first, Bullets(titles)), kind, kept)
 
 
-def _by_part(
-    t: Teller, entries: Sequence[Parted], section: Callable[[Teller, Parted], Section]
-) -> list[Section]:
+def _all(t: Teller, entries: Iterable[Entry]) -> Iterable[Section]:
+    return (section_of(t, each) for each in entries)
+
+
+def _by_part(t: Teller, entries: Sequence[Parted]) -> list[Section]:
     """Return sections by part, each with a list of what is in it."""
     found = []
     for part in t.known.parts.values():
-        inside = tuple(section(t, each) for each in entries if each.part == part.id)
+        inside = tuple(_all(t, [each for each in entries if each.part == part.id]))
         if inside:
             name = f"{inside[0].id.partition('/')[0]}/of/{part.id}"
             titles = Bullets(tuple((Link(each.title, each.id),) for each in inside))

@@ -25,7 +25,7 @@ def index_section(
         Section(letter, (Bullets(tuple(words for _, words in group)),))
         for letter, group in groupby(ordered, key=lambda line: _letter(line[0][0]))
     ]
-    return Section(t.say("book.index"), (), "index", tuple(letters))
+    return Section(t.say("book.index"), (), "index-of-signs", tuple(letters))
 
 
 def _letter(text: str) -> str:

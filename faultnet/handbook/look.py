@@ -24,6 +24,12 @@ svg .part { fill: var(--ink); }
 .picture:focus-visible, a:focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
 @media print {
   :root { --ink: #000; --paper: #fff; --quiet: #222; --link: #000; }
+  body { font-size: 9.5pt; line-height: 1.3; }
+  p, ul, ol, .warning { margin: .2rem 0; }
+  li { margin: .05rem 0; line-height: 1.3; }
+  h3 { font-size: 14pt; } h4 { font-size: 12pt; margin-top: 1rem; }
+  h5, h6 { font-size: 9.5pt; margin: .4rem 0 0; }
+  .warning { padding: .2rem .4rem; }
   a { text-decoration: none; }
   .page { break-before: page; }
   h3, h4, h5, h6 { break-after: avoid; }

@@ -155,7 +155,7 @@ class Teller:
         """Return one of a list of links with its strength and condition."""
         bar = self.strengths(finding, numbers)
         only = self.only(when)
-        return (self.to(other), ": ", *bar[:-1], *((" ", *only) if only else ()), bar[-1])
+        return (self.to(other), ": ", *bar[:-1], *(("; ", *only) if only else ()), bar[-1])
 
     def chance(self, other: Entry, number: Number | None) -> Words:
         """Return one of a list with its chance; none is told as advice."""
@@ -171,7 +171,7 @@ class Teller:
             stop = say(f"finding.stop-{danger.stop}")
             told = f". {when}. {stop} {danger.say} {say('finding.send', send=danger.send)}"
             words = (f"{say('finding.danger-word')} ", self.to(finding), told)
-            found.append(Paragraph(words, warning=True))
+            found.append(Paragraph(words, warning=True, danger=True))
         return found
 
     def cautions(self, items: Iterable[str]) -> list[Block]:

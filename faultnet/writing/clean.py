@@ -57,8 +57,8 @@ def _short(text: str) -> str:
 
 def _block(block: Block) -> Block:
     match block:
-        case Paragraph(text, warning):
-            return Paragraph(_words(text, LONGEST), warning)
+        case Paragraph(text, warning, danger):
+            return Paragraph(_words(text, LONGEST), warning, danger)
         case Bullets(items, numbered):
             return Bullets(tuple(_words(item, LONGEST) for item in items), numbered)
         case Table(head, rows):

@@ -31,10 +31,11 @@ Text: TypeAlias = str | tuple[Piece, ...]
 
 
 class Paragraph(msgspec.Struct, frozen=True, tag_field="kind", tag="paragraph"):
-    """A paragraph; a ``warning`` stands out."""
+    """A paragraph; a ``warning`` stands out, one of ``danger`` most of all."""
 
     text: Text
     warning: bool = False
+    danger: bool = False
 
 
 class Bullets(msgspec.Struct, frozen=True, tag_field="kind", tag="list", omit_defaults=True):

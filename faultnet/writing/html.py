@@ -32,6 +32,7 @@ h2 { font-size: 1.15rem; margin: 1.6rem 0 .4rem; border-bottom: 1px solid #000; 
 p, ul, table { margin: .5rem 0; }
 ul { padding-left: 1.3rem; }
 .warning { border: 2px solid #000; padding: .5rem .7rem; font-weight: bold; }
+.danger { border-width: 5px; }
 table { width: 100%; border-collapse: collapse; }
 th, td { text-align: start; vertical-align: top; padding: .25rem .6rem .25rem 0;
   border-bottom: 1px solid #999; }
@@ -105,8 +106,8 @@ def section(told: Section, level: int, place: Place = here) -> str:
 def block(told: Block, place: Place = here) -> str:
     """Return a paragraph, a list, a table or a picture."""
     match told:
-        case Paragraph(text, warning):
-            kind = " class=warning" if warning else ""
+        case Paragraph(text, warning, danger):
+            kind = ' class="warning danger"' if danger else " class=warning" if warning else ""
             return f"<p{kind} dir=auto>{words(text, place)}</p>"
         case Bullets(items, numbered):
             tag = "ol" if numbered else "ul"

@@ -46,7 +46,7 @@ def _section(section: Section, level: int, place: Place, pictures: str) -> list[
 
 def _block(block: Block, place: Place, pictures: str) -> str:
     match block:
-        case Paragraph(text, warning):
+        case Paragraph(text, warning, _):
             told = _words(text, place)
             return f"**{told}**" if warning and told else told
         case Bullets(items, numbered):

@@ -103,7 +103,7 @@ def _heading(pages: _Paper, title: str) -> None:
 
 def _block(pages: _Paper, block: Block, fit: Callable[[str], str]) -> None:
     match block:
-        case Paragraph(text, warning):
+        case Paragraph(text, warning, _):
             _text(pages, fit(plain_text(text)), warning=warning)
         case Bullets(items, numbered):
             for number, item in enumerate(items, start=1):

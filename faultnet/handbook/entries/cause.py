@@ -60,6 +60,8 @@ def _signs(t: Teller, cause: Cause) -> Section:
     for shows in shown:
         finding = t.known.findings[shows.finding]
         items.append(t.shown(finding, finding, shows.strength, shows.when))
+    if not items:
+        return Section(t.say("cause.signs"), (Paragraph(t.say("cause.no-signs")),))
     told = Paragraph(t.say("cause.signs-told"))
     return Section(t.say("cause.signs"), (told, Bullets(tuple(items))))
 

@@ -55,11 +55,16 @@ def system_section(t: Teller, system: System) -> Section:
         f"{system.specialist.title}: ",
         *t.told("number.minutes", system.specialist.minutes),
     )
+    parts = [
+        (t.link(t.known.parts[each].title, f"systems/{system.id}/part-{each}"),)
+        for each in system.parts
+    ]
     return Section(
         system.title,
         tuple(noted(system.about, t.say(f"system.faults-{system.faults}"))),
         f"systems/{system.id}",
         (
+            *listed(t.say("system.parts"), parts),
             *listed(t.say("system.layout"), layout),
             *listed(t.say("system.before"), before),
             Section(t.say("system.causes"), (), sections=tuple(_parts(t, system))),
@@ -115,12 +120,13 @@ def _words(t: Teller, numbers: dict[str, Number]) -> Bullets:
 
 def sources_section(t: Teller) -> Section:
     """Return where numbers come from, and the publications with what cites them."""
+    publications = tuple(_source(t, source) for source in t.known.sources.values())
     kinds = tuple(t.say(f"sources.{kind}") for kind in ("published", *ORIGINS))
     return Section(
         t.say("sources.title"),
         (Paragraph(t.say("sources.about")), Bullets(kinds)),
         "sources",
-        tuple(_source(t, source) for source in t.known.sources.values()),
+        (Section(t.say("sources.publications"), (), sections=publications),),
     )
 
 
