@@ -10,7 +10,7 @@ import click
 from faultnet.cli import complete, options
 from faultnet.cli.asked import Asked
 from faultnet.cli.extra import needed
-from faultnet.cli.output import show, show_json, write_file
+from faultnet.cli.output import leave_alone, show, show_json, write_file
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
@@ -83,7 +83,7 @@ _WANTED = (
     click.option(
         "-o", "--out", type=click.Path(path_type=Path), metavar="FILE", help="The file to write."
     ),
-    click.option("--replace", is_flag=True, help="Write over a file that is there."),
+    options.replace,
 )
 
 
@@ -133,8 +133,7 @@ def _form(wanted: Wanted) -> str:
     if not form:
         known = ", ".join(known for suffixes in FORMS.values() for known in suffixes)
         raise click.UsageError(f"`{suffix}` is no kind of picture here: {known}; or say --format.")
-    if out and out.exists() and not wanted.replace:
-        raise click.UsageError(f"{out} is there already. Name another file, or --replace it.")
+    leave_alone([out] if out else [], replace=wanted.replace)
     return form
 
 

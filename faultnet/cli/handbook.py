@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from faultnet.cli import complete, options
-from faultnet.cli.output import CannotWriteError, show, show_json, write_file
+from faultnet.cli.output import CannotWriteError, leave_alone, show, show_json, write_file
 
 if TYPE_CHECKING:
     from faultnet.model.cause import Cause
@@ -64,7 +64,7 @@ _WANTED = (
         default=True,
         help="Draw what is around each cause; one file of Markdown has none.",
     ),
-    click.option("--replace", is_flag=True, help="Write over files that are there."),
+    options.replace,
 )
 
 
@@ -160,10 +160,7 @@ def _files(
 
 def _write(wanted: Wanted, files: dict[str, bytes], *, many: bool) -> None:
     paths = {name: wanted.out / name if many else wanted.out for name in files}
-    there = [str(path) for path in paths.values() if path.exists()]
-    if there and not wanted.replace:
-        told = f"{there[0]} is there already. Name another place, or --replace it."
-        raise click.UsageError(told)
+    leave_alone(paths.values(), replace=wanted.replace)
     for name, path in paths.items():
         if many:
             _make_folder(path.parent)
