@@ -31,8 +31,11 @@ def small_file(small_book, tmp_path_factory):
     return path
 
 
-def test_the_page_keeps_the_rules_by_day_and_by_night(page, small_file):
-    page.goto(f"file://{small_file}")
+@pytest.mark.parametrize("name", ["index.html", "causes.html"])
+def test_a_page_keeps_the_rules_by_day_and_by_night(page, small_book, tmp_path, name):
+    path = tmp_path / name
+    path.write_bytes(folder(small_book, "html", page_style())[name])
+    page.goto(f"file://{path}")
     found = []
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
