@@ -102,7 +102,7 @@ def command(folder: Path | None, wanted: Wanted, as_json: bool) -> int:
     count = f" ({len(files)} files)" if many else ""
     lines = [f"The handbook is written to {wanted.out}{count}, {size / 1e6:.1f} MB."]
     if wanted.pictures and not drawn and (many or form == "html"):
-        lines.append("It has no pictures: pip install 'faultnet[draw]' draws them.")
+        lines += ["It has no pictures. This brings them:", "  pip install 'faultnet[draw]'"]
     show(lines)
     return 0
 

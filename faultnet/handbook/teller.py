@@ -153,9 +153,9 @@ class Teller:
         self, other: Entry, finding: Finding, numbers: tuple[Number, ...], when: When
     ) -> Words:
         """Return one of a list of links with its strength and condition."""
-        bar = self.strengths(finding, numbers)
+        *told, bar = self.strengths(finding, numbers)
         only = self.only(when)
-        return (self.to(other), ": ", *bar[:-1], *(("; ", *only) if only else ()), bar[-1])
+        return (self.to(other), ": ", *told, *(("; ", *only) if only else ()), bar)
 
     def chance(self, other: Entry, number: Number | None) -> Words:
         """Return one of a list with its chance; none is told as advice."""
@@ -209,5 +209,12 @@ def listed(title: str, items: Iterable[Text], *, numbered: bool = False) -> list
 
 
 def noted(*texts: Text) -> list[Block]:
-    """Return paragraphs of those texts that say anything."""
-    return [Paragraph(text) for text in texts if text]
+    """Return paragraphs of those texts that say anything, each with a capital."""
+    return [Paragraph(_capital(text)) for text in texts if text]
+
+
+def _capital(text: Text) -> Text:
+    if isinstance(text, str):
+        return text[:1].upper() + text[1:]
+    first, *rest = text
+    return (first[:1].upper() + first[1:] if isinstance(first, str) else first, *rest)

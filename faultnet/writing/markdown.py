@@ -1,6 +1,7 @@
 """A document as Markdown (CommonMark, with the usual tables)."""
 
 import re
+from html import escape
 
 from faultnet.writing.document import (
     Aside,
@@ -36,7 +37,7 @@ def markdown(document: Document, place: Place = here, pictures: str = "") -> str
 
 
 def _section(section: Section, level: int, place: Place, pictures: str) -> list[str]:
-    parts = [f'<a id="{section.id}"></a>'] if section.id else []
+    parts = [f'<a id="{escape(section.id)}"></a>'] if section.id else []
     parts.append(f"{'#' * min(level, 6)} {_text(section.title)}")
     parts += [_block(block, place, pictures) for block in section.blocks]
     for each in section.sections:

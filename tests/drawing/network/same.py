@@ -1,6 +1,7 @@
 """Digests of the pictures of a small knowledge, by whoever runs it: ``python -m`` or a test."""
 
 import hashlib
+import sys
 
 from faultnet.authoring.library import read_knowledge
 from faultnet.drawing.network import cut
@@ -17,4 +18,4 @@ def digests():
 
 
 if __name__ == "__main__":
-    print(digests())
+    sys.stdout.write(f"{digests()}\n")
