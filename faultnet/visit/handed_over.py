@@ -2,7 +2,6 @@
 
 from faultnet.cases import events as e
 from faultnet.cases.events import Passed
-from faultnet.model.in_words import plain
 from faultnet.visit import take_along
 from faultnet.visit.call_sheet import field_said
 from faultnet.visit.progress import Progress, wrong
