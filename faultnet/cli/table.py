@@ -20,6 +20,8 @@ COMMANDS: dict[str, str] = {
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "serve": "The cases in a browser on this machine.",
     "accounts": "Who may log in, tokens for programs, and what was done.",
+    "draw": "The network as a picture: of a system, a part, a cause or a case.",
+    "handbook": "All that is known, to read and to print.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",
