@@ -68,6 +68,19 @@ def test_a_no_raises_nothing_that_is_told(folder):
     assert chances["no"][subject.causes["bent"]] > Told(subject).causes[subject.causes["bent"]]
 
 
+@pytest.mark.parametrize(("caller", "told"), [("ask-caller: Tingle?, ", False), ("", True)])
+def test_people_call_for_a_danger(folder, caller, told):
+    found = written(
+        folder,
+        "causes:\n  bent: {title: Bent, how-common: 0.1, shows: {hum: often, tingle: often},"
+        " repair: mend-line}\nfindings:\n"
+        "  hum: {title: Hum, ask: H?, ask-caller: H?, shows-anyway: 0.02}\n"
+        f"  tingle: {{title: Tingle, ask: T?, {caller}shows-anyway: 0.001,"
+        " danger: {yes: {stop: full, say: Off., send: Somebody.}}}\n",
+    )
+    assert ("cause-no-complaint-raises" in found) == told
+
+
 def test_where_nothing_is_asked_of_callers_nothing_is_said_of_them(folder):
     small = (folder / "parts/small.yaml").read_text(encoding="utf-8")
     kept = [line for line in small.splitlines() if "ask-caller" not in line]
@@ -266,11 +279,14 @@ def test_conditions_that_shut_each_other_out_are_told_by_lint(folder):
 # -- repairs, and systems that are too large
 
 
-@pytest.mark.parametrize(("minutes", "told"), [(479, False), (480, True)])
-def test_a_repair_as_dear_as_the_specialist(folder, minutes, told):
+@pytest.mark.parametrize(
+    ("minutes", "who", "told"),
+    [(479, "technician", False), (480, "technician", True), (480, "specialist", False)],
+)
+def test_a_repair_as_dear_as_the_specialist(folder, minutes, who, told):
     text = (
         "causes:\n  bent: {title: Bent, how-common: 0.1, shows: {rattle: often}, repair: dear}\n"
-        f"repairs:\n  dear: {{title: Dear, minutes: {minutes}, who: technician, proof: It is.}}\n"
+        f"repairs:\n  dear: {{title: Dear, minutes: {minutes}, who: {who}, proof: It is.}}\n"
         "findings:\n" + RATTLE
     )
     assert ("repair-dearer-than-specialist" in written(folder, text)) == told

@@ -123,9 +123,10 @@ def raised_by_caller(told: Told) -> list[Raised]:
 
 
 def raised_by_complaint(told: Told) -> list[Raised]:
-    """Return the most that a complaint of a caller raises each cause."""
+    """Return the most that what people call for raises each cause: complaints and dangers."""
     known = told.subject.knowledge.findings
-    complaints = [f for f in told.subject.findings if known[f].urgency]
+    called_for = (known[f] for f in told.subject.findings)
+    complaints = [f.id for f in called_for if f.urgency or (f.dangers and f.ask_caller)]
     return _most(told, _words(told, complaints, "caller"), ())
 
 

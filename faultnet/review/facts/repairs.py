@@ -11,8 +11,9 @@ from faultnet.review.facts.told import Told
 def dearer(knowledge: Knowledge, all_told: Sequence[Told]) -> Iterator[Problem]:
     """Yield the repairs that are dearer than the specialist wherever they mend anything.
 
-    Proved: a repair costs its whole price, the specialist then stands for what is left; with
-    its set-ups made already, no repair that costs more than he does can come out cheaper.
+    Proved: a repair costs its whole price, and the specialist's stands for what is left. So
+    with its set-ups made already no repair that costs more than the specialist comes out
+    cheaper. What the specialist does is handed over anyway, and passed over.
     """
     prices = Prices(knowledge)
     for repair in knowledge.repairs.values():
@@ -22,7 +23,7 @@ def dearer(knowledge: Knowledge, all_told: Sequence[Told]) -> Iterator[Problem]:
             if repair.id in told.subject.mended_by
         ]
         minutes = prices.bare(repair)
-        if costs and minutes >= max(costs):
+        if costs and minutes >= max(costs) and repair.work.who != "specialist":
             yield warning(
                 "repair-dearer-than-specialist",
                 repair.id,
