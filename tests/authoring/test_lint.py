@@ -10,6 +10,7 @@ from faultnet.authoring.lint import causes_per_call, lint
 from faultnet.model.knowledge import Knowledge
 
 HEAD = "part: trial\ntitle: Trial\nfrom: judgement\n"
+CAUSE = "title: Pipe torn, how-common: rare, repair: prime-again"
 
 
 def knowledge_of(folder: Path, trial: str) -> Knowledge:
