@@ -10,7 +10,7 @@ import pytest
 from faultnet.advice.observe import said
 from faultnet.model.evidence import Answer
 from faultnet.model.named_by import NamedBy
-from faultnet.review.facts.moving import most_moved
+from faultnet.review.facts.moving import Moving
 
 TRIAL = """\
 causes:
@@ -22,6 +22,11 @@ findings:
          trust: {{caller: {{hit: {hit}, false-alarm: {alarm}}}}}}}
   rattle: {{title: Rattle, ask: Rattle?, shows-anyway: 0.05}}
 """
+
+
+def most(subject, finding="hum"):
+    named = NamedBy(subject.knowledge)
+    return Moving(subject, named).most(subject.knowledge.findings[finding])
 
 
 def brute_moves(strengths, leak, hit, alarm, priors, others):
@@ -57,8 +62,7 @@ def test_nothing_moves_more_than_the_bound(trial, seed):
     hit, alarm = rng.uniform(0.6, 1.0), rng.uniform(0.0, 0.4)
     text = TRIAL.format(a=round(a, 3), b=round(b, 3), leak=round(leak, 3), hit=hit, alarm=alarm)
     subject = trial(text)
-    finding = subject.knowledge.findings["hum"]
-    bound = most_moved(subject, finding, NamedBy(subject.knowledge))
+    bound = most(subject)
     for priors in ((0.3, 0.2, 0.1), (0.5, 0.5, 0.5), (0.9, 0.05, 0.6)):
         others = [((0.65, 0.0, 0.65), 0.05)]
         moved = brute_moves(
@@ -77,10 +81,10 @@ def test_the_bound_is_reached(trial):
     )
     low, high = 0.1 + 0.8 * 0.2, 0.1 + 0.8 * (1 - 0.8 * 0.6)
     ratio = high / low
-    bound = most_moved(subject, subject.knowledge.findings["hum"], NamedBy(subject.knowledge))
+    bound = most(subject)
     assert bound == pytest.approx((sqrt(ratio) - 1) / (sqrt(ratio) + 1), rel=1e-12)
-    most = max(p * high / (p * high + (1 - p) * low) - p for p in np.linspace(0.001, 0.999, 999))
-    assert most == pytest.approx(bound, abs=1e-5)
+    found = max(p * high / (p * high + (1 - p) * low) - p for p in np.linspace(0.001, 0.999, 999))
+    assert found == pytest.approx(bound, abs=1e-5)
 
 
 def test_graded_answers_stay_within_the_range(trial):
@@ -96,7 +100,7 @@ def test_graded_answers_stay_within_the_range(trial):
         "checks:\n  see: {title: See, minutes: 1, who: technician, reveals: [drip]}\n"
     )
     finding = subject.knowledge.findings["drip"]
-    bound = most_moved(subject, finding, NamedBy(subject.knowledge))
+    bound = most(subject, "drip")
     ratio = 1.0
     for answer in finding.answers:
         heard = said(subject, Answer("drip", answer))
@@ -126,7 +130,7 @@ def test_nothing_is_proved_of_what_is_hidden_or_withheld(trial, more):
         "causes:\n  one: {title: One, how-common: 0.3, shows: {hum: 0.01}, repair: mend-line}\n"
         f"findings:\n  hum: {{title: Hum, ask: Hum?, shows-anyway: 0.5, {more}}}\n"
     )
-    assert most_moved(subject, subject.knowledge.findings["hum"], NamedBy(subject.knowledge)) == 1.0
+    assert most(subject) == 1.0
 
 
 def test_nothing_is_proved_of_what_others_hang_on(trial):
@@ -135,8 +139,7 @@ def test_nothing_is_proved_of_what_others_hang_on(trial):
         "findings:\n  hum: {title: Hum, ask: Hum?, shows-anyway: 0.5}\n"
         "  din: {title: Din, ask: Din?, shows-anyway: 0.01, follows-from: {hum: often}}\n"
     )
-    named = NamedBy(subject.knowledge)
-    assert most_moved(subject, subject.knowledge.findings["hum"], named) == 1.0
+    assert most(subject) == 1.0
 
 
 def test_a_cause_brought_along_counts_as_often_as_it_can_be_there(trial):
@@ -148,8 +151,7 @@ def test_a_cause_brought_along_counts_as_often_as_it_can_be_there(trial):
     moves = []
     for more in ("", ", leads-to: {one: often}"):
         subject = trial(text % more)
-        finding = subject.knowledge.findings["hum"]
-        moves.append(most_moved(subject, finding, NamedBy(subject.knowledge)))
+        moves.append(most(subject))
     ratios = [0.55 / 0.5, 0.5 / 0.45, 0.595 / 0.5, 0.5 / 0.405]
     expected = [max(ratios[:2]), max(ratios[2:])]
     assert moves == pytest.approx([(sqrt(r) - 1) / (sqrt(r) + 1) for r in expected], rel=1e-12)
@@ -169,8 +171,7 @@ def test_a_reading_is_sure(trial):
     moves = []
     for each in (text, text + reading):
         subject = trial(each)
-        finding = subject.knowledge.findings["hum"]
-        moves.append(most_moved(subject, finding, NamedBy(subject.knowledge)))
+        moves.append(most(subject))
     assert moves[0] == 0.0
     sure = max(0.52 / 0.2, 0.8 / 0.48)
     assert moves[1] == pytest.approx((sqrt(sure) - 1) / (sqrt(sure) + 1), rel=1e-12)

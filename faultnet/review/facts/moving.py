@@ -11,7 +11,10 @@ there only under some layout, for that layout known. Of any other nothing is sai
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 from math import fsum, inf, prod, sqrt
+
+import msgspec
 
 from faultnet.advice.candidates import SPEAKER
 from faultnet.advice.observe import said
@@ -27,13 +30,63 @@ LEAST = 0.05
 """Below this, what an answer can move is not worth its question; judgement."""
 
 
+class Moving(msgspec.Struct, frozen=True, dict=True):
+    """Bounds on what answers can move in one system."""
+
+    subject: Subject
+    named: NamedBy
+
+    def most(self, finding: Finding) -> float:
+        """Return the most that any answer moves any chance, 0 to 1; 1 where nothing is proved."""
+        index = self.subject.findings[finding.id]
+        node = self.subject.network.findings[index]
+        if node.hidden_by or node.needs or index in self._parents:
+            return 1.0
+        low, high = _at_most(node, self._copies)
+        ratio = max(_ratio(likelihood, low, high) for likelihood in self._heard(finding))
+        return 1.0 if ratio == inf else (sqrt(ratio) - 1.0) / (sqrt(ratio) + 1.0)
+
+    def _heard(self, finding: Finding) -> Iterator[tuple[float, ...]]:
+        """Yield P(heard | level) for each answer that somebody, or an instrument, may give."""
+        checks = self.named.revealed_by.get(finding.id, ())
+        speakers = {SPEAKER.get(check.work.who, "technician") for check in checks}
+        speakers |= {"caller"} if finding.ask_caller else set()
+        count = len(finding.answers)
+        for answer in finding.answers:
+            for speaker in speakers or {"technician"}:
+                yield said(self.subject, Answer(finding.id, answer, speaker))[:count]
+            if finding.id in self._read:
+                yield tuple(float(each == answer) for each in finding.answers)
+
+    @cached_property
+    def _parents(self) -> set[int]:
+        """Findings that others hang on."""
+        return {
+            parent
+            for node in self.subject.network.findings
+            for parent in (*node.hidden_by, *node.needs, *(rule.source for rule in node.follows))
+        }
+
+    @cached_property
+    def _copies(self) -> Counter[int]:
+        """How often each cause can be there at once: of itself, and by each that brings it."""
+        causes = self.subject.network.causes
+        return Counter([*range(len(causes)), *(b.cause for cause in causes for b in cause.brings)])
+
+    @cached_property
+    def _read(self) -> set[str]:
+        """Findings that an instrument speaks about."""
+        return {f for each in self.named.knowledge.readings.values() for f in each.findings}
+
+
 def unmoving(named: NamedBy, all_told: Sequence[Told]) -> Iterator[Problem]:
     """Yield the findings whose answers can move no chance by ``LEAST`` in any system."""
+    bounds = [Moving(told.subject, named) for told in all_told]
     for finding in named.knowledge.findings.values():
-        here = [t.subject for t in all_told if finding.id in t.subject.findings]
+        here = [each for each in bounds if finding.id in each.subject.findings]
         if not here or finding.dangers:
             continue
-        moves = max(most_moved(subject, finding, named) for subject in here)
+        moves = max(each.most(finding) for each in here)
         if moves < LEAST:
             yield warning(
                 "finding-moves-nothing",
@@ -43,32 +96,6 @@ def unmoving(named: NamedBy, all_told: Sequence[Told]) -> Iterator[Problem]:
                 f"{100 * moves:.1f} points of 100, whatever else is known.",
                 "Make what shows it stronger, or `shows-anyway` smaller; or take it out.",
             )
-
-
-def most_moved(subject: Subject, finding: Finding, named: NamedBy) -> float:
-    """Return the most that any answer can move any chance, 0 to 1; 1 where nothing is proved."""
-    index = subject.findings[finding.id]
-    node = subject.network.findings[index]
-    if node.hidden_by or node.needs or index in _parents(subject):
-        return 1.0
-    low, high = _at_most(node, _copies(subject))
-    ratio = max(_ratio(likelihood, low, high) for likelihood in _heard(subject, finding, named))
-    return 1.0 if ratio == inf else (sqrt(ratio) - 1.0) / (sqrt(ratio) + 1.0)
-
-
-def _parents(subject: Subject) -> set[int]:
-    """Findings that others hang on."""
-    return {
-        parent
-        for node in subject.network.findings
-        for parent in (*node.hidden_by, *node.needs, *(rule.source for rule in node.follows))
-    }
-
-
-def _copies(subject: Subject) -> Counter[int]:
-    """How often each cause can be there at once: of itself, and by each that brings it."""
-    causes = subject.network.causes
-    return Counter([*range(len(causes)), *(b.cause for cause in causes for b in cause.brings)])
 
 
 def _at_most(node: Node, copies: Mapping[int, int]) -> tuple[list[float], list[float]]:
@@ -95,16 +122,3 @@ def _ratio(likelihood: tuple[float, ...], low: list[float], high: list[float]) -
     if most <= 0.0:
         return 1.0
     return most / least if least > 1e-12 else inf
-
-
-def _heard(subject: Subject, finding: Finding, named: NamedBy) -> Iterator[tuple[float, ...]]:
-    """Yield P(heard | level) for each answer that somebody, or an instrument, may give."""
-    checks = named.revealed_by.get(finding.id, ())
-    speakers = {SPEAKER.get(check.work.who, "technician") for check in checks}
-    speakers |= {"caller"} if finding.ask_caller else set()
-    count = len(finding.answers)
-    for answer in finding.answers:
-        for speaker in speakers or {"technician"}:
-            yield said(subject, Answer(finding.id, answer, speaker))[:count]
-        if any(finding.id in r.findings for r in named.knowledge.readings.values()):
-            yield tuple(float(each == answer) for each in finding.answers)
