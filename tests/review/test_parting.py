@@ -117,7 +117,7 @@ def test_the_mend_names_check_and_how_far_it_parts(trial):
     ]
     shows, left = ("one", "other") if ways[0] > ways[1] else ("other", "one")
     assert each.hint == (
-        f"Author a finding that `{shows}` shows often (0.65) and `{left}` does not, revealed by "
+        f"Write a finding that `{shows}` shows often (0.65) and `{left}` does not, revealed by "
         "the check `near` at 1 min: it names the right one of the two in "
         f"{100 * max(ways):.0f} of 100 such calls instead of {100 * share.max():.0f}. "
         "Or put both into a look-alikes group."

@@ -51,7 +51,7 @@ def finding_that_parts(told: Told, one: str, other: str) -> str:
     by = f"the check `{room.check.id}` at {room}" if room else "a new check"
     dearer = f" (the look `{look.check.id}` takes {look})" if look else ""
     return (
-        f"Author a finding that `{parting.shows}` shows {WORD} ({parting.strength:g}) and "
+        f"Write a finding that `{parting.shows}` shows {WORD} ({parting.strength:g}) and "
         f"`{left}` does not, revealed by {by}{dearer}: it names the right one of the two in "
         f"{100 * parting.then:.0f} of 100 such calls instead of {100 * parting.now:.0f}. "
         "Or put both into a look-alikes group."
