@@ -1,0 +1,1 @@
+"""Pictures made of the knowledge: the network, the decision chart."""
