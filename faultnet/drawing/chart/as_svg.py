@@ -1,0 +1,72 @@
+"""A sheet as SVG; the letters that it needs come along in it."""
+
+from base64 import b64encode
+from io import BytesIO
+from typing import Any
+from xml.sax.saxutils import escape
+
+from faultnet.drawing.chart.drawn import Frame, Rule, Sheet, Text, Thing
+from faultnet.drawing.chart.letters import FILES
+
+FAMILY = "Sheet"
+
+
+def as_svg(sheet: Sheet, title: str) -> bytes:
+    """Return one sheet as SVG, as large as the paper."""
+    texts = [thing for thing in sheet.things if isinstance(thing, Text)]
+    styles = "".join(
+        _face(bold, "".join(t.text for t in texts if t.bold is bold)) for bold in (False, True)
+    )
+    drawn = sorted(sheet.things, key=lambda each: isinstance(each, Text))
+    width, height = sheet.width, sheet.height
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width / 72 * 25.4:.2f}mm" '
+        f'height="{height / 72 * 25.4:.2f}mm" viewBox="0 0 {width:.2f} {height:.2f}">',
+        f"<title>{escape(title)}</title>",
+        f'<style>{styles}text{{font-family:"{FAMILY}",sans-serif;white-space:pre}}</style>',
+        f'<rect width="{width:.2f}" height="{height:.2f}" fill="#fff"/>',
+        *map(_draw, drawn),
+        "</svg>",
+        "",
+    ]
+    return "\n".join(lines).encode()
+
+
+def _draw(thing: Thing) -> str:
+    match thing:
+        case Text():
+            weight = ' font-weight="700"' if thing.bold else ""
+            ink = ' fill="#fff"' if thing.white else ""
+            place = f'x="{thing.x:.2f}" y="{thing.y:.2f}" font-size="{thing.size:g}"'
+            return f"<text {place}{weight}{ink}>{escape(thing.text)}</text>"
+        case Rule():
+            ends = f'x1="{thing.x:.2f}" y1="{thing.y:.2f}" x2="{thing.to_x:.2f}"'
+            return f'<line {ends} y2="{thing.to_y:.2f}" stroke="#000" stroke-width="{thing.width:g}"/>'
+        case Frame():
+            ink = 'fill="#000"' if thing.solid else f'fill="none" stroke="#000" stroke-width="{thing.line:g}"'
+            size = f'width="{thing.width:.2f}" height="{thing.height:.2f}"'
+            return f'<rect x="{thing.x:.2f}" y="{thing.y:.2f}" {size} {ink}/>'
+
+
+def _face(bold: bool, text: str) -> str:
+    """Return a cut of the letters with no more of them than a text needs."""
+    if not text:
+        return ""
+    from fontTools.subset import Options, Subsetter
+    from fontTools.ttLib import TTFont
+
+    font: Any = TTFont(FILES[bold])
+    options = Options(layout_features=[], notdef_outline=True, hinting=False)
+    options.drop_tables += ["FFTM"]
+    subsetter = Subsetter(options)
+    subsetter.populate(text=text)
+    subsetter.subset(font)
+    written = BytesIO()
+    font.save(written)
+    data = b64encode(written.getvalue()).decode()
+    weight = 700 if bold else 400
+    return (
+        f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};'
+        f"src:url(data:font/ttf;base64,{data})}}"
+    )

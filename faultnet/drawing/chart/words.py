@@ -1,0 +1,188 @@
+"""What a chart says, in the words of the trade."""
+
+from faultnet.advice.site import Transition
+from faultnet.advice.subject import Subject
+from faultnet.drawing.chart import grow
+from faultnet.drawing.chart.chart import Chart, End
+from faultnet.model.check import Work
+from faultnet.model.finding import CANNOT, Finding
+
+POWER = {
+    "locked-out": "power locked out",
+    "off": "power off at the panel",
+    "on": "power on",
+    "as-found": "power as it is found",
+}
+WHO = {"caller": "Anybody in the house may do it", "qualified": "Only somebody qualified"}
+CISTERN = "Nobody enters a cistern, well or pit, and nobody leans into one."
+LOCAL = (
+    "Mains power is for those licensed to work on it. Local codes come before this sheet. Let off "
+    "pressure at the tank drain until it stops; do not believe a gauge."
+)
+DISINFECT = {
+    "wipe": "Wipe what touches drinking water with disinfectant.",
+    "full": "Disinfect the system afterwards; boil drinking water until it is proved clean.",
+}
+WHY = {
+    grow.REPAIR: "Repairs, in this order:",
+    grow.SURE: "As good as sure. Repairs, in this order:",
+}
+ASK = "Ask faultnet, or do the repairs in this order:"
+RULES = (
+    "Begin at 1. Do what the box says, find the answer in its rows, go where the row sends you.",
+    "The per cent beside an answer say how often it comes there; those beside a repair, how "
+    "often it ends the trouble when it is reached.",
+    "An answer that is not in the rows, that you are not sure of, or a check that cannot be done: "
+    "take the last row of the box.",
+    "After each repair do its proof, R1 and so on at the end. Proved: stop. Not proved: go on "
+    "with the next repair.",
+    "Whenever a danger shows, on the way as well: stop, and do what stands in the box above.",
+    "Minutes count work, half of the waiting, what must be set up and put back, and the proof.",
+)
+
+
+def percent(share: float) -> str:
+    """Return a chance as it is said."""
+    if share < 0.01:
+        return "<1 %"
+    if share > 0.99:
+        return ">99 %"
+    return f"{share * 100:.0f} %"
+
+
+def minutes(value: float) -> str:
+    """Return minutes as they are said."""
+    return f"{value:.0f} min" if value >= 1.0 or value == 0.0 else "<1 min"
+
+
+def title(chart: Chart) -> str:
+    """What the chart is for, in one line."""
+    return chart.subject.system.title
+
+
+def complaint(chart: Chart) -> str:
+    """What was said of the trouble."""
+    subject, evidence = chart.subject, chart.evidence
+    told = {a.finding: a.answer for round_ in evidence.rounds for a in round_.answers}
+    said = [_finding(subject.knowledge.findings[f], a, known=True) for f, a in told.items()]
+    said += [
+        subject.knowledge.circumstances[c].title if held else f"Not: {_circumstance(subject, c)}"
+        for c, held in evidence.circumstances.items()
+    ]
+    said += [
+        subject.knowledge.readings[t.reading].title for r in evidence.rounds for t in r.taken
+    ]
+    return "; ".join(filter(None, said)) or "No complaint told"
+
+
+def site(chart: Chart) -> str:
+    """What is known of the layout."""
+    known = [_root(chart.subject, r, v) for r, v in chart.evidence.layout.items()]
+    return "; ".join(known) or "not known; all that is usual is allowed for"
+
+
+def costs(chart: Chart) -> list[str]:
+    """What it takes on average to follow the chart, and to ask faultnet at every step."""
+    live = chart.live
+    told = [f"Following this chart: about {minutes(chart.expected)} on average."]
+    if live is not None:
+        most = "about" if live.exact else "at most about"
+        told.append(f"With faultnet live at every step: {most} {minutes(live.expected)}.")
+    told.append(f"Repairs in order, without any check: {minutes(chart.repair_only)}.")
+    return told
+
+
+def answer(subject: Subject, answers: dict[str, str]) -> str:
+    """Return joint answers in words: what is found; what is not goes unsaid."""
+    found = [about(subject, name, said) for name, said in answers.items()]
+    told = [each for each in found if each]
+    if not told:
+        return "No" if len(answers) == 1 else "None of these"
+    return "; ".join(told)
+
+
+def about(subject: Subject, name: str, said: str) -> str:
+    """Return one answer in words; nothing where it is the normal one."""
+    if name in subject.knowledge.findings and name not in subject.roots:
+        return _finding(subject.knowledge.findings[name], said)
+    return _root(subject, name, said)
+
+
+def asked(subject: Subject, name: str, *, caller: bool) -> str:
+    """Return what is asked about a finding, a layout or a circumstance."""
+    knowledge = subject.knowledge
+    entry = (
+        knowledge.layouts.get(name)
+        or knowledge.circumstances.get(name)
+        or knowledge.findings[name]
+    )
+    return (entry.ask_caller if caller else "") or entry.ask
+
+
+def named(subject: Subject, name: str) -> str:
+    """Return the title of a finding, a layout or a circumstance."""
+    knowledge = subject.knowledge
+    entry = (
+        knowledge.layouts.get(name)
+        or knowledge.circumstances.get(name)
+        or knowledge.findings[name]
+    )
+    return entry.title.removeprefix("Found: ")
+
+
+def setup(each: Transition) -> str:
+    """Return what comes before a step."""
+    if each.id.startswith("called:"):
+        return f"call in somebody {each.id.removeprefix('called:')} ({minutes(each.minutes)})"
+    if each.to == "off":
+        return f"undo: {each.title}"
+    return f"{each.title} ({minutes(each.minutes)})"
+
+
+def state(work: Work) -> str:
+    """Return who does it, how the power stands, and what is opened."""
+    told = [WHO.get(work.who, work.who.capitalize()), POWER[work.power]]
+    if work.opens != "nothing":
+        told.append(f"opens the {work.opens}" + (", from outside" * (work.opens == "hatch")))
+    return "; ".join(told)
+
+
+def last(chart: Chart) -> str:
+    """Return who takes over where nothing else is left."""
+    specialist = chart.subject.system.specialist
+    counted = minutes(specialist.minutes.value)
+    if chart.who == "caller":
+        return f"Send a technician; read out the numbers of the boxes ({counted} are counted)"
+    return f"{specialist.title} ({counted})"
+
+
+def opening(end: End) -> str:
+    """Return what to do where a branch ends."""
+    return WHY.get(end.why, ASK)
+
+
+def likeliest(chart: Chart, end: End) -> str:
+    """Return the likeliest causes of an end."""
+    causes = [f"{chart.subject.title(name)} {percent(p)}" for name, p in end.likeliest]
+    return f"Likeliest: {'; '.join(causes)}." if causes else ""
+
+
+def _finding(finding: Finding, said: str, *, known: bool = False) -> str:
+    name = finding.title.removeprefix("Found: ")
+    if said == CANNOT:
+        return f"Cannot be taken: {name}"
+    if said in {finding.normal, "no"}:
+        return f"Not: {name}" if known else ""
+    return name if said == "yes" else f"{name}: {said.replace('-', ' ')}"
+
+
+def _root(subject: Subject, name: str, said: str) -> str:
+    layout = subject.knowledge.layouts.get(name)
+    if layout is None:
+        return _circumstance(subject, name) if said == "yes" else ""
+    value = next((v.title for v in layout.values if v.id == said), said)
+    return f"{layout.title}: {value}"
+
+
+def _circumstance(subject: Subject, name: str) -> str:
+    return subject.knowledge.circumstances[name].title
