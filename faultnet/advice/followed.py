@@ -7,7 +7,7 @@ from functools import cached_property
 
 import msgspec
 
-from faultnet.advice.dangers import DangerMet, dangers_met, withheld
+from faultnet.advice.dangers import DangerMet, dangers_met
 from faultnet.advice.outlooks import CERTAIN, Look, Outlooks
 from faultnet.advice.plan import Repairs, Turn
 from faultnet.advice.situation import situate
@@ -45,9 +45,7 @@ class Place(msgspec.Struct, frozen=True, dict=True):
     def outlooks(self) -> Outlooks | None:
         """What may follow; none where it cannot come about or cannot be computed."""
         try:
-            return valued(
-                situate(self.subject, self.evidence, self.who, leave_out=self.done)
-            )
+            return valued(situate(self.subject, self.evidence, self.who, leave_out=self.done))
         except (ImpossibleEvidenceError, TooLargeError):
             return None
 
@@ -113,7 +111,9 @@ class Place(msgspec.Struct, frozen=True, dict=True):
         state = situation.prices.work(candidate.check.work, situation.state).after
         after = told(self.subject, self.evidence, candidate, answers, state)
         met = tuple(d for d in dangers_met(self.subject, after) if not d.made_safe)
-        place = Place(self.subject, made_safe(after, met), self.who, self.done | {candidate.check.id})
+        place = Place(
+            self.subject, made_safe(after, met), self.who, self.done | {candidate.check.id}
+        )
         return Answered(answers, chance, place, met)
 
 

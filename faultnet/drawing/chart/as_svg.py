@@ -19,10 +19,11 @@ def as_svg(sheet: Sheet, title: str) -> bytes:
     )
     drawn = sorted(sheet.things, key=lambda each: isinstance(each, Text))
     width, height = sheet.width, sheet.height
+    size = f'width="{width / 72 * 25.4:.2f}mm" height="{height / 72 * 25.4:.2f}mm"'
+    view = f'viewBox="0 0 {width:.2f} {height:.2f}"'
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width / 72 * 25.4:.2f}mm" '
-        f'height="{height / 72 * 25.4:.2f}mm" viewBox="0 0 {width:.2f} {height:.2f}">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {view}>',
         f"<title>{escape(title)}</title>",
         f'<style>{styles}text{{font-family:"{FAMILY}",sans-serif;white-space:pre}}</style>',
         f'<rect width="{width:.2f}" height="{height:.2f}" fill="#fff"/>',
@@ -42,9 +43,15 @@ def _draw(thing: Thing) -> str:
             return f"<text {place}{weight}{ink}>{escape(thing.text)}</text>"
         case Rule():
             ends = f'x1="{thing.x:.2f}" y1="{thing.y:.2f}" x2="{thing.to_x:.2f}"'
-            return f'<line {ends} y2="{thing.to_y:.2f}" stroke="#000" stroke-width="{thing.width:g}"/>'
+            return (
+                f'<line {ends} y2="{thing.to_y:.2f}" stroke="#000" stroke-width="{thing.width:g}"/>'
+            )
         case Frame():
-            ink = 'fill="#000"' if thing.solid else f'fill="none" stroke="#000" stroke-width="{thing.line:g}"'
+            ink = (
+                'fill="#000"'
+                if thing.solid
+                else f'fill="none" stroke="#000" stroke-width="{thing.line:g}"'
+            )
             size = f'width="{thing.width:.2f}" height="{thing.height:.2f}"'
             return f'<rect x="{thing.x:.2f}" y="{thing.y:.2f}" {size} {ink}/>'
 

@@ -6,7 +6,7 @@ from faultnet.advice.dangers import FULL
 from faultnet.advice.subject import Subject
 from faultnet.drawing.chart import words
 from faultnet.drawing.chart.chart import Box, Chart, End, Way
-from faultnet.drawing.chart.drawn import Frame, Rule, Text
+from faultnet.drawing.chart.drawn import Frame, Text
 from faultnet.drawing.chart.flow import PAD, Block
 from faultnet.drawing.chart.strips import ASCENT, SMALL, Stack, Strip, beside
 from faultnet.model.finding import Danger, Finding
@@ -48,9 +48,7 @@ class Blocks:
         if self.chart.end is not None:
             yield self._end_alone(self.chart.end)
         if self.repairs:
-            yield Block((self._heading("The repairs, each with its proof").strip(4.0),), line=0.0)
-        for name, number in self.repairs.items():
-            yield self._repair(self.subject.knowledge.repairs[name], number)
+            yield self._repairs()
 
     def _top(self) -> Block:
         stack = Stack(self.width)
@@ -69,25 +67,31 @@ class Blocks:
         stack.say(words.CISTERN, bold=True, gap=2.0).say(words.LOCAL)
         head = stack.strip(0.0, 3.0)
         again = self._heading("DANGER, continued").strip(0.0, 3.0)
-        rows = tuple(self._danger_row(f, d) for f, d in dangers(self.subject, self.chart))
-        return Block((head,), rows, (again,), line=2.4)
+        rows = [self._before(d.finding, d.say) for d in self.chart.dangers]
+        rows += [self._danger_row(f, d) for f, d in dangers(self.subject, self.chart)]
+        return Block((head,), tuple(rows), (again,), line=2.4)
 
     def _danger_row(self, finding: Finding, danger: Danger) -> Strip:
         stop = "STOP" if danger.stop == FULL else "MAKE SAFE"
         about = words.about(self.subject, finding.id, danger.answer)
         stack = Stack(self.inner)
-        stack.run_in(f"{stop}: {about}.", f"{danger.say} Send: {danger.send}", SMALL)
+        if self.chart.who == "caller":
+            about = finding.ask_caller or finding.ask
+        stack.run_in(
+            f"{stop}: {about.rstrip('.')}" + "." * (about[-1:] != "?"),
+            f"{danger.say} Send: {danger.send}",
+            SMALL,
+        )
         return stack.strip(1.5, 2.5)
 
     def _rules(self) -> Block:
         stack = self._heading("How to use this chart")
         for rule in words.RULES:
             stack.say(rule, mark="-")
+        stack.say(f"Hand over: {words.last(self.chart)}.", mark="-")
         for told in words.costs(self.chart):
             stack.say(told, bold=True, gap=1.0)
-        strips = [stack.strip(0.0, 3.0)]
-        met = [self._before(d.finding, d.say) for d in self.chart.dangers]
-        return Block((*strips, *met))
+        return Block((stack.strip(0.0, 3.0),))
 
     def _before(self, finding: str, say: str) -> Strip:
         title = self.subject.knowledge.findings[finding].title
@@ -113,7 +117,7 @@ class Blocks:
             shown.add(number)
             for way in boxes[number].ways:
                 if way.box:
-                    said = " or ".join(words.answer(self.subject, each) for each in way.answers)
+                    said = " or ".join(words.answers(self.subject, way.answers))
                     show(way.box, level + 1, f"{said}: ")
 
         show(1, 0, "")
@@ -187,8 +191,7 @@ class Blocks:
 
     def _way(self, way: Way) -> Strip:
         found, chance, then = self._columns(*SHARES)
-        for number, answers in enumerate(way.answers):
-            each = words.answer(self.subject, answers)
+        for number, each in enumerate(words.answers(self.subject, way.answers)):
             found.say(f"or: {each}" if number else each, bold=True)
         chance.say(words.percent(way.chance))
         for danger in way.dangers:
@@ -215,8 +218,7 @@ class Blocks:
             title = self.subject.knowledge.repairs[turn.repair].title
             told = f"{title}, {words.minutes(turn.minutes)}: {words.percent(turn.ends)}"
             stack.say(told, mark=self.repairs[turn.repair])
-        lead = "Still there: " if end.turns else ""
-        stack.say(f"{lead}{words.last(self.chart)}.")
+        stack.say("Still there: hand over." if end.turns else "Hand over.", bold=not end.turns)
         told = words.likeliest(self.chart, end)
         if told:
             stack.say(told, SMALL)
@@ -226,7 +228,17 @@ class Blocks:
         self._end(stack, end)
         return Block((stack.strip(),))
 
-    def _repair(self, repair: Repair, number: str) -> Block:
+    def _repairs(self) -> Block:
+        title = "The repairs, each with its proof"
+        rows = [
+            self._repair(self.subject.knowledge.repairs[name], number)
+            for name, number in self.repairs.items()
+        ]
+        head = self._heading(title).strip(0.0, 2.0)
+        again = self._heading(f"{title}, continued").strip(0.0, 2.0)
+        return Block((head,), tuple(rows), (again,))
+
+    def _repair(self, repair: Repair, number: str) -> Strip:
         stack = Stack(self.inner)
         work = repair.work
         stack.say(f"{number}  {repair.title}", HEADING - 1, bold=True)
@@ -242,7 +254,7 @@ class Blocks:
         stack.say(f"Proof ({words.minutes(repair.proof_minutes.value)}): {proof}", gap=1.0)
         if repair.disinfect in words.DISINFECT:
             stack.say(words.DISINFECT[repair.disinfect])
-        return Block((stack.strip(),), line=0.5)
+        return stack.strip(2.0, 3.0)
 
     def _heading(self, text: str) -> Stack:
         return Stack(self.inner).say(text, HEADING, bold=True)
@@ -261,7 +273,10 @@ class Blocks:
 
 
 def dangers(subject: Subject, chart: Chart) -> list[tuple[Finding, Danger]]:
-    """Return the dangers that can be at a system as it is laid out, full stops first."""
+    """Return the dangers that can be at a system as it is laid out.
+
+    Full stops come first, and of these what no fault makes (somebody in the cistern).
+    """
     known = chart.evidence.layout
     entries = [subject.knowledge.findings[name] for name in subject.findings]
     found = [
@@ -270,4 +285,8 @@ def dangers(subject: Subject, chart: Chart) -> list[tuple[Finding, Danger]]:
         if all(known.get(where, values[0]) in values for where, values in entry.only_when.items())
         for danger in entry.dangers
     ]
-    return sorted(found, key=lambda each: each[1].stop != FULL)
+    links = {
+        entry.id: len(subject.network.findings[subject.findings[entry.id]].links)
+        for entry in entries
+    }
+    return sorted(found, key=lambda each: (each[1].stop != FULL, links[each[0].id]))

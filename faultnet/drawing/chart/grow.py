@@ -50,8 +50,10 @@ class Live(msgspec.Struct, frozen=True):
 
 @dataclass
 class Row:
-    """An answer, its chance, and what is done then; ``lasts`` is how much likelier it is
-    where the trouble lasts, as the plan before the answer took it."""
+    """An answer, its chance, and what is done then.
+
+    ``lasts`` is how much likelier it is where the trouble lasts, as planned before it came.
+    """
 
     answers: dict[str, str]
     chance: float

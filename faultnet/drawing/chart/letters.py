@@ -31,7 +31,7 @@ class Letters:
     def width(self, text: str, size: float) -> float:
         """Return how wide text is at a size, both in points."""
         advances = (self._advances[self._glyphs[ord(c)]][0] for c in self.fit(text))
-        return float(sum(advances)) * size / self._unit
+        return float(sum(advances) * size / self._unit)
 
 
 @cache
@@ -45,7 +45,9 @@ def broken(text: str, width: float, size: float, *, bold: bool = False) -> list[
     cut = letters(bold=bold)
     lines: list[str] = []
     line = ""
-    for word in cut.fit(text).split():
+    for word in cut.fit(text.replace("\n", " ")).split(" "):
+        if not word:
+            continue
         longer = f"{line} {word}" if line else word
         if cut.width(longer, size) <= width:
             line = longer

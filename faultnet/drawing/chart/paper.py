@@ -57,8 +57,6 @@ class Paper(msgspec.Struct, frozen=True):
         area, count = self.area, 2 if self.lying else 1
         width = (area.width - GAP * (count - 1)) / count
         return tuple(
-            Column(
-                area.x + number * (width + GAP), area.y + HEAD, width, area.height - HEAD - FOOT
-            )
+            Column(area.x + number * (width + GAP), area.y + HEAD, width, area.height - HEAD - FOOT)
             for number in range(count)
         )

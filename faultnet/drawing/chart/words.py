@@ -1,5 +1,9 @@
 """What a chart says, in the words of the trade."""
 
+from collections import defaultdict
+from collections.abc import Sequence
+from math import prod
+
 from faultnet.advice.site import Transition
 from faultnet.advice.subject import Subject
 from faultnet.drawing.chart import grow
@@ -30,29 +34,27 @@ WHY = {
 ASK = "Ask faultnet, or do the repairs in this order:"
 RULES = (
     "Begin at 1. Do what the box says, find the answer in its rows, go where the row sends you.",
-    "The per cent beside an answer say how often it comes there; those beside a repair, how "
-    "often it ends the trouble when it is reached.",
-    "An answer that is not in the rows, that you are not sure of, or a check that cannot be done: "
-    "take the last row of the box.",
-    "After each repair do its proof, R1 and so on at the end. Proved: stop. Not proved: go on "
-    "with the next repair.",
-    "Whenever a danger shows, on the way as well: stop, and do what stands in the box above.",
-    "Minutes count work, half of the waiting, what must be set up and put back, and the proof.",
+    "The chance beside an answer is how often it comes there.",
+    "The chance beside a repair is how often it ends the trouble when it is reached.",
+    "An answer that is in no row, no sure answer, a check that cannot be done: take the last row.",
+    "After each repair do its proof: see R1 and so on at the end. Not proved: the next repair.",
+    "Whenever a danger shows, on the way as well: stop, and do what the danger box says.",
+    "Minutes count work, half of the waiting, what is set up and put back, and the proof.",
 )
 
 
 def percent(share: float) -> str:
     """Return a chance as it is said."""
     if share < 0.01:
-        return "<1 %"
+        return "<1\u00a0%"
     if share > 0.99:
-        return ">99 %"
-    return f"{share * 100:.0f} %"
+        return ">99\u00a0%"
+    return f"{share * 100:.0f}\u00a0%"
 
 
 def minutes(value: float) -> str:
     """Return minutes as they are said."""
-    return f"{value:.0f} min" if value >= 1.0 or value == 0.0 else "<1 min"
+    return f"{value:.0f}\u00a0min" if value >= 1.0 or value == 0.0 else "<1\u00a0min"
 
 
 def title(chart: Chart) -> str:
@@ -69,9 +71,7 @@ def complaint(chart: Chart) -> str:
         subject.knowledge.circumstances[c].title if held else f"Not: {_circumstance(subject, c)}"
         for c, held in evidence.circumstances.items()
     ]
-    said += [
-        subject.knowledge.readings[t.reading].title for r in evidence.rounds for t in r.taken
-    ]
+    said += [subject.knowledge.readings[t.reading].title for r in evidence.rounds for t in r.taken]
     return "; ".join(filter(None, said)) or "No complaint told"
 
 
@@ -92,12 +92,49 @@ def costs(chart: Chart) -> list[str]:
     return told
 
 
-def answer(subject: Subject, answers: dict[str, str]) -> str:
-    """Return joint answers in words: what is found; what is not goes unsaid."""
-    found = [about(subject, name, said) for name, said in answers.items()]
-    told = [each for each in found if each]
+def answers(subject: Subject, joint: Sequence[dict[str, str]]) -> list[str]:
+    """Return joint answers that lead to the same in words, what makes no difference left out.
+
+    Where they are all combinations of some answers it is one text, else one for each.
+    """
+    kept = [dict(each) for each in joint]
+    for name in joint[0]:
+        rests = defaultdict(set)
+        for each in kept:
+            rests[_without(each, name)].add(each[name])
+        if all(found == _possible(subject, name) for found in rests.values()):
+            kept = [dict(rest) for rest in rests]
+    if not kept[0]:
+        return ["Whatever is found"]
+    values = {name: list(dict.fromkeys(each[name] for each in kept)) for name in kept[0]}
+    if prod(map(len, values.values())) == len(kept):
+        return [_together(subject, values)]
+    return [_together(subject, {name: [said] for name, said in each.items()}) for each in kept]
+
+
+def _without(answers: dict[str, str], name: str) -> tuple[tuple[str, str], ...]:
+    return tuple((other, said) for other, said in answers.items() if other != name)
+
+
+def _possible(subject: Subject, name: str) -> set[str]:
+    """All answers that there are to a finding, a layout or a circumstance."""
+    if name in subject.roots:
+        return set(subject.network.roots[subject.roots[name]].states)
+    return set(subject.knowledge.findings[name].all_answers)
+
+
+def _together(subject: Subject, values: dict[str, list[str]]) -> str:
+    """Return answers in words: what is found; what is not goes unsaid."""
+    told = []
+    for name, said in values.items():
+        found = [about(subject, name, each) for each in said]
+        first = found[0].split(": ")[0] + ": "
+        same = all(each.startswith(first) for each in found)
+        rest = [each.removeprefix(first) for each in found[1:]] if same else found[1:]
+        told.append(" or ".join([found[0] or "not", *(each or "not" for each in rest)]))
+    told = [each for each in told if each != "not"]
     if not told:
-        return "No" if len(answers) == 1 else "None of these"
+        return "No" if len(values) == 1 else "None of these"
     return "; ".join(told)
 
 
@@ -112,9 +149,7 @@ def asked(subject: Subject, name: str, *, caller: bool) -> str:
     """Return what is asked about a finding, a layout or a circumstance."""
     knowledge = subject.knowledge
     entry = (
-        knowledge.layouts.get(name)
-        or knowledge.circumstances.get(name)
-        or knowledge.findings[name]
+        knowledge.layouts.get(name) or knowledge.circumstances.get(name) or knowledge.findings[name]
     )
     return (entry.ask_caller if caller else "") or entry.ask
 
@@ -123,9 +158,7 @@ def named(subject: Subject, name: str) -> str:
     """Return the title of a finding, a layout or a circumstance."""
     knowledge = subject.knowledge
     entry = (
-        knowledge.layouts.get(name)
-        or knowledge.circumstances.get(name)
-        or knowledge.findings[name]
+        knowledge.layouts.get(name) or knowledge.circumstances.get(name) or knowledge.findings[name]
     )
     return entry.title.removeprefix("Found: ")
 
@@ -152,8 +185,8 @@ def last(chart: Chart) -> str:
     specialist = chart.subject.system.specialist
     counted = minutes(specialist.minutes.value)
     if chart.who == "caller":
-        return f"Send a technician; read out the numbers of the boxes ({counted} are counted)"
-    return f"{specialist.title} ({counted})"
+        return f"send a technician and tell the numbers of the boxes; counted as {counted}"
+    return f"{specialist.title}; counted as {counted}"
 
 
 def opening(end: End) -> str:
