@@ -34,18 +34,26 @@ class Answered(msgspec.Struct, frozen=True):
 
 
 class Place(msgspec.Struct, frozen=True, dict=True):
-    """Where a case stands after the checks that are ``done``, every danger made safe."""
+    """Where a case stands after the checks that are ``done``, every danger made safe.
+
+    What is to end, the ``goal``, stays what it was at the start, whatever else is found
+    wrong on the way; at the start it is what was told as wrong.
+    """
 
     subject: Subject
     evidence: Evidence
     who: str
     done: frozenset[str] = frozenset()
+    goal: tuple[int, ...] | None = None
 
     @cached_property
     def outlooks(self) -> Outlooks | None:
         """What may follow; none where it cannot come about or cannot be computed."""
         try:
-            return valued(situate(self.subject, self.evidence, self.who, leave_out=self.done))
+            situation = situate(self.subject, self.evidence, self.who, leave_out=self.done)
+            if self.goal is not None:
+                situation = msgspec.structs.replace(situation, goal=self.goal)
+            return valued(situation)
         except (ImpossibleEvidenceError, TooLargeError):
             return None
 
@@ -111,9 +119,8 @@ class Place(msgspec.Struct, frozen=True, dict=True):
         state = situation.prices.work(candidate.check.work, situation.state).after
         after = told(self.subject, self.evidence, candidate, answers, state)
         met = tuple(d for d in dangers_met(self.subject, after) if not d.made_safe)
-        place = Place(
-            self.subject, made_safe(after, met), self.who, self.done | {candidate.check.id}
-        )
+        done = self.done | {candidate.check.id}
+        place = Place(self.subject, made_safe(after, met), self.who, done, situation.goal)
         return Answered(answers, chance, place, met)
 
 

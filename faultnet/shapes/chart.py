@@ -73,7 +73,7 @@ class BoxShape(msgspec.Struct, frozen=True):
 
 
 class LiveShape(msgspec.Struct, frozen=True):
-    """What asking at every step costs; unless ``exact``, the most that it can be.
+    """What asking at every step costs; unless ``exact``, it is lower as a rule.
 
     ``places`` beyond the chart were looked into.
     """

@@ -64,7 +64,8 @@ class Blocks:
             "Then do what stands beside it, before any other step. Look from the doorway; touch "
             "nothing yet. This sheet cannot ask for itself: look again whenever something changes."
         )
-        stack.say(words.CISTERN, bold=True, gap=2.0).say(words.LOCAL)
+        stack.say(words.CISTERN, bold=True, gap=2.0)
+        stack.say(words.BY_PHONE if self.chart.who == "caller" else words.LOCAL)
         head = stack.strip(0.0, 3.0)
         again = self._heading("DANGER, continued").strip(0.0, 3.0)
         rows = [self._before(d.finding, d.say) for d in self.chart.dangers]
@@ -216,8 +217,8 @@ class Blocks:
             stack.say(words.opening(end))
         for turn in end.turns:
             title = self.subject.knowledge.repairs[turn.repair].title
-            told = f"{title}, {words.minutes(turn.minutes)}: {words.percent(turn.ends)}"
-            stack.say(told, mark=self.repairs[turn.repair])
+            figures = (words.minutes(turn.minutes), words.percent(turn.ends))
+            stack.entry(self.repairs[turn.repair], title, figures)
         stack.say("Still there: hand over." if end.turns else "Hand over.", bold=not end.turns)
         told = words.likeliest(self.chart, end)
         if told:

@@ -38,9 +38,10 @@ class TooDeepError(Exception):
 
 
 class Live(msgspec.Struct, frozen=True):
-    """What it costs to ask faultnet at every step: minutes, or at most so many.
+    """What it costs to ask faultnet at every step, in minutes.
 
-    ``places`` beyond the chart were looked into for it.
+    ``places`` beyond the chart were looked into for it; unless it is ``exact``, more looks
+    would lower it as a rule.
     """
 
     expected: float
@@ -181,8 +182,8 @@ def look_further(root: Node, most: int) -> Live:
     """Return what asking faultnet at every step costs; the tree grows on the way.
 
     Places are looked into where most is at stake, until a repair is best everywhere, or
-    ``most`` were. Each look can only lower what is expected, so where it is stopped early
-    the figure is the most that it can be.
+    ``most`` were. A check is done where it is expected to save, so each look lowers what is
+    expected, as a rule: not always, as the order of repairs is found anew at each place.
     """
     heap: list[tuple[float, int, Node]] = []
     numbers = count()

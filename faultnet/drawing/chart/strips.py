@@ -15,6 +15,10 @@ HANG = 14.0
 """Points that a text stands in behind its mark; more where the mark needs more."""
 
 
+FIGURE = 44.0
+"""Points for a figure at the end of a line."""
+
+
 @dataclass(frozen=True)
 class Strip:
     """Things with their height, from the upper left corner of the strip, in points."""
@@ -48,6 +52,19 @@ class Stack:
         for line in broken(text, self.width - hang, size, bold=bold):
             self.things.append(Text(self.x + hang, self.y + ASCENT * size, line, size, bold=bold))
             self.y += LEADING * size
+        return self
+
+    def entry(self, mark: str, text: str, figures: tuple[str, ...]) -> "Stack":
+        """Add a marked text with figures that stand below those of other entries."""
+        room = FIGURE * len(figures)
+        column = Stack(self.width - room, self.x, self.y).say(text, mark=mark)
+        self.things += column.things
+        baseline = self.y + ASCENT * BODY
+        for place, figure in enumerate(reversed(figures)):
+            end = self.x + self.width - place * FIGURE
+            start = end - letters(bold=False).width(figure, BODY)
+            self.things.append(Text(start, baseline, figure, BODY))
+        self.y = column.y
         return self
 
     def run_in(self, lead: str, text: str, size: float = BODY) -> "Stack":

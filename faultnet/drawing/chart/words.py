@@ -23,6 +23,10 @@ LOCAL = (
     "Mains power is for those licensed to work on it. Local codes come before this sheet. Let off "
     "pressure at the tank drain until it stops; do not believe a gauge."
 )
+BY_PHONE = (
+    "A caller opens nothing, moves no valve and touches no fuse. Read the questions out; nobody "
+    "goes to look or to try where it is not safe."
+)
 DISINFECT = {
     "wipe": "Wipe what touches drinking water with disinfectant.",
     "full": "Disinfect the system afterwards; boil drinking water until it is proved clean.",
@@ -86,8 +90,8 @@ def costs(chart: Chart) -> list[str]:
     live = chart.live
     told = [f"Following this chart: about {minutes(chart.expected)} on average."]
     if live is not None:
-        most = "about" if live.exact else "at most about"
-        told.append(f"With faultnet live at every step: {most} {minutes(live.expected)}.")
+        less = "" if live.exact else " or less"
+        told.append(f"With faultnet live at every step: about {minutes(live.expected)}{less}.")
     told.append(f"Repairs in order, without any check: {minutes(chart.repair_only)}.")
     return told
 
