@@ -1,5 +1,6 @@
 """`chart`: the plan of a trouble on paper, for the wall or the clipboard."""
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,7 +10,7 @@ import click
 
 from faultnet.cli import options
 from faultnet.cli.asked import Asked
-from faultnet.cli.output import show, show_json, write_file
+from faultnet.cli.output import CannotWriteError, show, show_json, write_file
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
@@ -147,6 +148,8 @@ def _refuse(wanted: Print) -> None:
         raise click.UsageError(f"A chart is a .pdf or .svg. Name such a file: --out {out.stem}.pdf")
     if not out.parent.is_dir():
         raise click.UsageError(f"The folder {out.parent} is not there. Make it, or name another.")
+    if not os.access(out.parent, os.W_OK):
+        raise CannotWriteError(f"{out} cannot be written: {out.parent} may not be written to.")
     taken = [path for path in (out, _numbered(out, 1)) if path.exists()]
     if taken and not wanted.replace:
         raise click.UsageError(f"{taken[0]} is there already. Name another file, or --replace it.")
@@ -171,8 +174,8 @@ def _written(chart: "Chart", wanted: Print) -> tuple[list[Path], int]:
     from faultnet.drawing.chart.as_svg import as_svg
 
     files = [out] if len(sheets) == 1 else [_numbered(out, n) for n in range(1, len(sheets) + 1)]
-    for file, sheet in zip(files, sheets, strict=True):
-        write_file(file, as_svg(sheet, name))
+    for file, written in zip(files, as_svg(sheets, name), strict=True):
+        write_file(file, written)
     return files, len(sheets)
 
 

@@ -1,6 +1,7 @@
 """A sheet as SVG; the letters that it needs come along in it."""
 
 from base64 import b64encode
+from collections.abc import Sequence
 from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
@@ -11,12 +12,16 @@ from faultnet.drawing.chart.letters import FILES
 FAMILY = "Sheet"
 
 
-def as_svg(sheet: Sheet, title: str) -> bytes:
-    """Return one sheet as SVG, as large as the paper."""
-    texts = [thing for thing in sheet.things if isinstance(thing, Text)]
-    styles = "".join(
-        _face(bold, "".join(t.text for t in texts if t.bold is bold)) for bold in (False, True)
+def as_svg(sheets: Sequence[Sheet], title: str) -> list[bytes]:
+    """Return each sheet as SVG, as large as the paper."""
+    texts = [t for sheet in sheets for t in sheet.things if isinstance(t, Text)]
+    faces = "".join(
+        _face("".join(t.text for t in texts if t.bold is bold), bold=bold) for bold in (False, True)
     )
+    return [_written(sheet, title, faces) for sheet in sheets]
+
+
+def _written(sheet: Sheet, title: str, faces: str) -> bytes:
     drawn = sorted(sheet.things, key=lambda each: isinstance(each, Text))
     width, height = sheet.width, sheet.height
     size = f'width="{width / 72 * 25.4:.2f}mm" height="{height / 72 * 25.4:.2f}mm"'
@@ -25,7 +30,7 @@ def as_svg(sheet: Sheet, title: str) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} {view}>',
         f"<title>{escape(title)}</title>",
-        f'<style>{styles}text{{font-family:"{FAMILY}",sans-serif;white-space:pre}}</style>',
+        f'<style>{faces}text{{font-family:"{FAMILY}",sans-serif;white-space:pre}}</style>',
         f'<rect width="{width:.2f}" height="{height:.2f}" fill="#fff"/>',
         *map(_draw, drawn),
         "</svg>",
@@ -56,14 +61,14 @@ def _draw(thing: Thing) -> str:
             return f'<rect x="{thing.x:.2f}" y="{thing.y:.2f}" {size} {ink}/>'
 
 
-def _face(bold: bool, text: str) -> str:
+def _face(text: str, *, bold: bool) -> str:
     """Return a cut of the letters with no more of them than a text needs."""
     if not text:
         return ""
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
 
-    font: Any = TTFont(FILES[bold])
+    font: Any = TTFont(FILES[bold])  # closed below, once it is written
     options = Options(layout_features=[], notdef_outline=True, hinting=False)
     options.drop_tables += ["FFTM"]
     subsetter = Subsetter(options)
@@ -71,6 +76,7 @@ def _face(bold: bool, text: str) -> str:
     subsetter.subset(font)
     written = BytesIO()
     font.save(written)
+    font.close()
     data = b64encode(written.getvalue()).decode()
     weight = 700 if bold else 400
     return (

@@ -2,7 +2,6 @@
 
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import faultnet
 
@@ -19,10 +18,10 @@ class Letters:
     def __init__(self, *, bold: bool) -> None:
         from fontTools.ttLib import TTFont
 
-        font: Any = TTFont(FILES[bold], lazy=True)
-        self._glyphs: dict[int, str] = font.getBestCmap()
-        self._advances = font["hmtx"].metrics
-        self._unit = font["head"].unitsPerEm
+        with TTFont(FILES[bold], lazy=True) as font:
+            self._glyphs: dict[int, str] = font.getBestCmap()
+            self._advances = dict(font["hmtx"].metrics)
+            self._unit = font["head"].unitsPerEm
 
     def fit(self, text: str) -> str:
         """Return text with a box for each character that there is no letter for."""

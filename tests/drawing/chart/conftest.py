@@ -30,11 +30,20 @@ def knowledge():
 def charted(knowledge):
     """Return the chart of no water in one of the two systems."""
 
-    def chart(faults="one", depth=3, who="technician", evidence=NO_WATER):
+    made = {}
+
+    def chart(faults="one", depth=3, evidence=NO_WATER):
+        key = (faults, depth, repr(evidence))
+        if key not in made:
+            made[key] = new(faults, depth, evidence)
+        return made[key]
+
+    def new(faults, depth, evidence):
         with pytest.MonkeyPatch.context() as patch:
             patch.setenv("FAULTNET_CACHE", "")
             subject = make_subject(knowledge, f"weir-lane-{faults}")
-        return make_chart(subject, evidence, Wanted(who, depth, 0.9, EVERYWHERE), some_day)
+        wanted = Wanted("technician", depth, 0.9, EVERYWHERE)
+        return make_chart(subject, evidence, wanted, some_day)
 
     return chart
 
