@@ -106,7 +106,7 @@ def test_answers_that_cannot_be_true_together_are_a_problem(chart):
 def test_a_folder_that_cannot_be_written_is_told_before_any_arithmetic(
     chart, tmp_path, monkeypatch
 ):
-    monkeypatch.setattr(os, "access", lambda *_: False)
+    monkeypatch.setattr(os, "access", lambda _, mode: mode != os.W_OK)
     monkeypatch.setattr("faultnet.drawing.chart.made.make_chart", None)
     done = chart(*NO_WATER, "--depth", 1, "--out", tmp_path / "wall.pdf")
     assert done.code == 1

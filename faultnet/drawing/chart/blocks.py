@@ -14,8 +14,8 @@ from faultnet.model.repair import Repair
 
 TITLE, HEADING, NUMBER = 17.0, 12.0, 15.0
 """Sizes in points."""
-SHARES = (0.27, 0.11, 0.62)
-"""Of a box's width: the answer, its chance, what to do then."""
+ANSWER, CHANCE = 0.3, 50.0
+"""Of a box: the share of its width for the answer, and the points for its chance."""
 GUTTER = 8.0
 """Points between columns of a table."""
 INDENT = 18.0
@@ -185,13 +185,13 @@ class Blocks:
         return stack.strip(3.0, 3.0)
 
     def _head_row(self) -> Strip:
-        stacks = self._columns(*SHARES)
+        stacks = self._columns()
         for stack, text in zip(stacks, ("Found", "Chance", "Then"), strict=True):
             stack.say(text, SMALL)
         return beside(stacks, 1.0, 1.0)
 
     def _way(self, way: Way) -> Strip:
-        found, chance, then = self._columns(*SHARES)
+        found, chance, then = self._columns()
         for number, each in enumerate(words.answers(self.subject, way.answers)):
             found.say(f"or: {each}" if number else each, bold=True)
         chance.say(words.percent(way.chance))
@@ -206,7 +206,7 @@ class Blocks:
         return beside([found, chance, then], 3.0, 3.0)
 
     def _other(self, box: Box) -> Strip:
-        found, chance, then = self._columns(*SHARES)
+        found, chance, then = self._columns()
         found.say("Any other answer, not sure, or it cannot be done")
         chance.say(words.percent(box.other_chance))
         self._end(then, box.other)
@@ -260,10 +260,11 @@ class Blocks:
     def _heading(self, text: str) -> Stack:
         return Stack(self.inner).say(text, HEADING, bold=True)
 
-    def _columns(self, *shares: float) -> list[Stack]:
+    def _columns(self) -> list[Stack]:
+        """The answer, its chance, and what to do then."""
+        rest = self.inner - CHANCE
         stacks, x = [], 0.0
-        for share in shares:
-            width = share * self.inner
+        for width in (ANSWER * rest, CHANCE, (1.0 - ANSWER) * rest):
             stacks.append(Stack(width - GUTTER, x))
             x += width
         return stacks

@@ -15,8 +15,8 @@ HANG = 14.0
 """Points that a text stands in behind its mark; more where the mark needs more."""
 
 
-FIGURE = 44.0
-"""Points for a figure at the end of a line."""
+FIGURES = (46.0, 34.0)
+"""Points for the minutes and the chance at the end of a line."""
 
 
 @dataclass(frozen=True)
@@ -54,16 +54,15 @@ class Stack:
             self.y += LEADING * size
         return self
 
-    def entry(self, mark: str, text: str, figures: tuple[str, ...]) -> "Stack":
+    def entry(self, mark: str, text: str, figures: tuple[str, str]) -> "Stack":
         """Add a marked text with figures that stand below those of other entries."""
-        room = FIGURE * len(figures)
-        column = Stack(self.width - room, self.x, self.y).say(text, mark=mark)
+        column = Stack(self.width - sum(FIGURES), self.x, self.y).say(text, mark=mark)
         self.things += column.things
-        baseline = self.y + ASCENT * BODY
-        for place, figure in enumerate(reversed(figures)):
-            end = self.x + self.width - place * FIGURE
+        end = self.x + column.width
+        for figure, room in zip(figures, FIGURES, strict=True):
+            end += room
             start = end - letters(bold=False).width(figure, BODY)
-            self.things.append(Text(start, baseline, figure, BODY))
+            self.things.append(Text(start, self.y + ASCENT * BODY, figure, BODY))
         self.y = column.y
         return self
 
