@@ -47,7 +47,7 @@ _PRINT = (
     click.option(
         "--depth",
         type=click.IntRange(1, DEEPEST),
-        default=3,
+        default=2,
         show_default=True,
         metavar="N",
         help="Answers that the chart goes deep.",

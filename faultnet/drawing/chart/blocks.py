@@ -8,7 +8,7 @@ from faultnet.drawing.chart import words
 from faultnet.drawing.chart.chart import Box, Chart, End, Way
 from faultnet.drawing.chart.drawn import Frame, Text
 from faultnet.drawing.chart.flow import PAD, Block
-from faultnet.drawing.chart.strips import ASCENT, SMALL, Stack, Strip, beside
+from faultnet.drawing.chart.strips import ASCENT, SMALL, Stack, Strip, beside, over
 from faultnet.model.finding import Danger, Finding
 from faultnet.model.repair import Repair
 
@@ -129,10 +129,11 @@ class Blocks:
     def _box(self, box: Box) -> Block:
         heading = self._box_heading(box, box.step.title)
         again = self._box_heading(box, f"{box.step.title}, continued")
-        rows = [self._how(box), self._head_row()]
-        rows += [self._way(way) for way in box.ways]
-        rows.append(self._other(box))
-        return Block((heading, self._meta(box)), tuple(rows), (again,), box.number, 1.4)
+        first, *others = (*map(self._way, box.ways), self._other(box))
+        # What the columns hold stands on every sheet, and never without a row below it.
+        rows = [self._how(box), over(self._head_row(), first), *others]
+        head = (heading, self._meta(box))
+        return Block(head, tuple(rows), (again, self._head_row()), box.number, 1.4)
 
     def _box_heading(self, box: Box, title: str) -> Strip:
         beyond = SQUARE + 8.0

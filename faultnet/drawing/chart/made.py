@@ -15,21 +15,18 @@ from faultnet.drawing.chart.fold import fold
 from faultnet.drawing.chart.grow import grow, look_further
 from faultnet.model.evidence import Evidence
 
-DEPTH = 3
-"""Answers that a chart goes deep where it is not said."""
-SURE = 0.9
-"""A cause that is so likely is not looked into any further."""
-FURTHER = 20
-"""Places beyond a chart that are looked into for the comparison with faultnet live."""
-
 
 class Wanted(msgspec.Struct, frozen=True):
-    """How a chart is wanted; ``further`` places are looked into for what faultnet live costs."""
+    """How a chart is wanted: who does it, how many answers deep.
 
-    who: str = "technician"
-    depth: int = DEPTH
-    sure: float = SURE
-    further: int = FURTHER
+    A branch ends where a cause is as likely as ``sure``; ``further`` places beyond the chart
+    are looked into for what faultnet live costs.
+    """
+
+    who: str
+    depth: int
+    sure: float
+    further: int
 
 
 class UnchartedError(Exception):

@@ -98,6 +98,11 @@ def beside(stacks: list[Stack], above: float = 0.0, below: float = 0.0) -> Strip
     return Strip(above + max(stack.y for stack in stacks) + below, tuple(things))
 
 
+def over(above: Strip, below: Strip) -> Strip:
+    """Return two strips as one."""
+    return Strip(above.height + below.height, (*above.things, *below.at(0.0, above.height)))
+
+
 def divided(strip: Strip, height: float) -> tuple[Strip, Strip]:
     """Return a strip that is too high for any sheet in two, between lines of text."""
     above = [t for t in strip.things if _bottom(t) <= height]

@@ -10,6 +10,7 @@ from faultnet.drawing.chart import grow
 from faultnet.drawing.chart.chart import Chart, End
 from faultnet.model.check import Work
 from faultnet.model.finding import CANNOT, Finding
+from faultnet.model.layout import Circumstance, Layout
 
 POWER = {
     "locked-out": "power locked out",
@@ -151,20 +152,20 @@ def about(subject: Subject, name: str, said: str) -> str:
 
 def asked(subject: Subject, name: str, *, caller: bool) -> str:
     """Return what is asked about a finding, a layout or a circumstance."""
-    knowledge = subject.knowledge
-    entry = (
-        knowledge.layouts.get(name) or knowledge.circumstances.get(name) or knowledge.findings[name]
-    )
+    entry = _entry(subject, name)
     return (entry.ask_caller if caller else "") or entry.ask
 
 
 def named(subject: Subject, name: str) -> str:
     """Return the title of a finding, a layout or a circumstance."""
+    return _entry(subject, name).title.removeprefix("Found: ")
+
+
+def _entry(subject: Subject, name: str) -> Finding | Layout | Circumstance:
     knowledge = subject.knowledge
-    entry = (
+    return (
         knowledge.layouts.get(name) or knowledge.circumstances.get(name) or knowledge.findings[name]
     )
-    return entry.title.removeprefix("Found: ")
 
 
 def setup(each: Transition) -> str:
