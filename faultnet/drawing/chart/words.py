@@ -42,7 +42,8 @@ RULES = (
     "The chance beside an answer is how often it comes there.",
     "The chance beside a repair is how often it ends the trouble when it is reached.",
     "An answer that is in no row, no sure answer, a check that cannot be done: take the last row.",
-    "After each repair do its proof: see R1 and so on at the end. Not proved: the next repair.",
+    "Before each repair read it at the end, R1 and so on: power, cautions, proof.",
+    "After each repair do its proof. Proved: stop. Not proved: the next repair.",
     "Whenever a danger shows, on the way as well: stop, and do what the danger box says.",
     "Minutes count work, half of the waiting, what is set up and put back, and the proof.",
 )
