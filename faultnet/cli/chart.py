@@ -108,7 +108,7 @@ def command(asked: Asked, who: str, wanted: Print, as_json: bool) -> int:
     from faultnet.drawing.chart.grow import TooDeepError
     from faultnet.drawing.chart.made import UnchartedError, Wanted, make_chart
 
-    _refuse(wanted)
+    _refuse(asked, wanted)
     subject, evidence = asked.looked_up()
     how = Wanted(who, wanted.depth, wanted.sure, wanted.further)
     try:
@@ -139,8 +139,13 @@ def command(asked: Asked, who: str, wanted: Print, as_json: bool) -> int:
     return 0
 
 
-def _refuse(wanted: Print) -> None:
-    """Refuse a file that would not be written, before any arithmetic."""
+def _refuse(asked: Asked, wanted: Print) -> None:
+    """Refuse a file that would not be written, and no complaint, before any arithmetic."""
+    if not asked.answers and not asked.measured:
+        raise click.UsageError(
+            "A chart begins with a complaint: -f FINDING=yes. "
+            f"What can be told: faultnet systems {asked.system}"
+        )
     out = wanted.out
     if out is None:
         return

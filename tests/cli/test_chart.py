@@ -73,6 +73,7 @@ def test_nothing_is_written_without_a_file(chart):
 
 
 REFUSED = [
+    ([], "begins with a complaint", "faultnet systems weir-lane-one"),
     (["-f", "no-watr=yes"], "no finding `no-watr`", "`no-water`"),
     (["-f", "no-water=maybe"], "answer to no-water", "yes"),
     ([*NO_WATER, "-l", "source=wel"], "no value of source", "`well`"),

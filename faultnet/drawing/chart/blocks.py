@@ -3,16 +3,24 @@
 from collections.abc import Iterator, Mapping
 
 from faultnet.advice.dangers import FULL
-from faultnet.advice.subject import Subject
 from faultnet.drawing.chart import words
 from faultnet.drawing.chart.chart import Box, Chart, End, Way
+from faultnet.drawing.chart.danger import danger_block
 from faultnet.drawing.chart.drawn import Frame, Text
 from faultnet.drawing.chart.flow import PAD, Block
-from faultnet.drawing.chart.strips import ASCENT, SMALL, Stack, Strip, beside, over
-from faultnet.model.finding import Danger, Finding
-from faultnet.model.repair import Repair
+from faultnet.drawing.chart.mending import repairs_block
+from faultnet.drawing.chart.strips import (
+    ASCENT,
+    HEADING,
+    SMALL,
+    Stack,
+    Strip,
+    beside,
+    heading,
+    over,
+)
 
-TITLE, HEADING, NUMBER = 17.0, 12.0, 15.0
+TITLE, NUMBER = 17.0, 15.0
 """Sizes in points."""
 ANSWER, CHANCE = 0.3, 50.0
 """Of a box: the share of its width for the answer, and the points for its chance."""
@@ -39,7 +47,7 @@ class Blocks:
     def all(self) -> Iterator[Block]:
         """Yield the blocks in their order."""
         yield self._top()
-        yield self._danger()
+        yield danger_block(self.chart, self.width)
         yield self._rules()
         if len(self.chart.boxes) > 1:
             yield self._outline()
@@ -48,7 +56,7 @@ class Blocks:
         if self.chart.end is not None:
             yield self._end_alone(self.chart.end)
         if self.repairs:
-            yield self._repairs()
+            yield repairs_block(self.chart, self.width)
 
     def _top(self) -> Block:
         stack = Stack(self.width)
@@ -58,47 +66,14 @@ class Blocks:
         stack.say(f"Done by: {self.chart.who}.")
         return Block((stack.strip(),), line=0.0)
 
-    def _danger(self) -> Block:
-        stack = self._heading("DANGER FIRST: is any of this so, here and now?")
-        stack.say(
-            "Then do what stands beside it, before any other step. Look from the doorway; touch "
-            "nothing yet. This sheet cannot ask for itself: look again whenever something changes."
-        )
-        stack.say(words.CISTERN, bold=True, gap=2.0)
-        stack.say(words.BY_PHONE if self.chart.who == "caller" else words.LOCAL)
-        head = stack.strip(0.0, 3.0)
-        again = self._heading("DANGER, continued").strip(0.0, 3.0)
-        rows = [self._before(d.finding, d.say) for d in self.chart.dangers]
-        rows += [self._danger_row(f, d) for f, d in dangers(self.subject, self.chart)]
-        return Block((head,), tuple(rows), (again,), line=2.4)
-
-    def _danger_row(self, finding: Finding, danger: Danger) -> Strip:
-        stop = "STOP" if danger.stop == FULL else "MAKE SAFE"
-        about = words.about(self.subject, finding.id, danger.answer)
-        stack = Stack(self.inner)
-        if self.chart.who == "caller":
-            about = finding.ask_caller or finding.ask
-        stack.run_in(
-            f"{stop}: {about.rstrip('.')}" + "." * (about[-1:] != "?"),
-            f"{danger.say} Send: {danger.send}",
-            SMALL,
-        )
-        return stack.strip(1.5, 2.5)
-
     def _rules(self) -> Block:
-        stack = self._heading("How to use this chart")
+        stack = heading(self.inner, "How to use this chart")
         for rule in words.RULES:
             stack.say(rule, mark="-")
         stack.say(f"Hand over: {words.last(self.chart)}.", mark="-")
         for told in words.costs(self.chart):
             stack.say(told, bold=True, gap=1.0)
         return Block((stack.strip(0.0, 3.0),))
-
-    def _before(self, finding: str, say: str) -> Strip:
-        title = self.subject.knowledge.findings[finding].title
-        stack = Stack(self.inner)
-        stack.say(f"Before box 1, because of “{title}”: {say}", bold=True, mark="!")
-        return stack.strip(2.0, 2.0)
 
     def _outline(self) -> Block:
         """All boxes, each further in than the one that leads to it."""
@@ -122,8 +97,8 @@ class Blocks:
                     show(way.box, level + 1, f"{said}: ")
 
         show(1, 0, "")
-        head = self._heading("The way through").strip(0.0, 2.0)
-        again = self._heading("The way through, continued").strip(0.0, 2.0)
+        head = heading(self.inner, "The way through").strip(0.0, 2.0)
+        again = heading(self.inner, "The way through, continued").strip(0.0, 2.0)
         return Block((head,), tuple(rows), (again,), ruled=False)
 
     def _box(self, box: Box) -> Block:
@@ -226,40 +201,9 @@ class Blocks:
             stack.say(told, SMALL)
 
     def _end_alone(self, end: End) -> Block:
-        stack = self._heading("No check is worth its minutes here")
+        stack = heading(self.inner, "No check is worth its minutes here")
         self._end(stack, end)
         return Block((stack.strip(),))
-
-    def _repairs(self) -> Block:
-        title = "The repairs, each with its proof"
-        rows = [
-            self._repair(self.subject.knowledge.repairs[name], number)
-            for name, number in self.repairs.items()
-        ]
-        head = self._heading(title).strip(0.0, 2.0)
-        again = self._heading(f"{title}, continued").strip(0.0, 2.0)
-        return Block((head,), tuple(rows), (again,))
-
-    def _repair(self, repair: Repair, number: str) -> Strip:
-        stack = Stack(self.inner)
-        work = repair.work
-        stack.say(f"{number}  {repair.title}", HEADING - 1, bold=True)
-        whole = f"{words.minutes(work.minutes.value)} of work"
-        if work.waiting.value:
-            whole += f", {words.minutes(work.waiting.value)} of waiting"
-        stack.say(f"{words.state(work)}; {whole}.")
-        if repair.parts:
-            stack.say(f"Parts: {', '.join(part.replace('-', ' ') for part in repair.parts)}.")
-        for caution in work.cautions:
-            stack.say(caution, bold=True, mark="!", gap=1.0)
-        proof = repair.proof or "The signs of the trouble stay away under normal use."
-        stack.say(f"Proof ({words.minutes(repair.proof_minutes.value)}): {proof}", gap=1.0)
-        if repair.disinfect in words.DISINFECT:
-            stack.say(words.DISINFECT[repair.disinfect])
-        return stack.strip(2.0, 3.0)
-
-    def _heading(self, text: str) -> Stack:
-        return Stack(self.inner).say(text, HEADING, bold=True)
 
     def _columns(self) -> list[Stack]:
         """The answer, its chance, and what to do then."""
@@ -273,23 +217,3 @@ class Blocks:
     def _place(self, number: int) -> str:
         """Return a box with the sheet that it begins on."""
         return f"{number} (sheet {self.sheets.get(number, 1)})"
-
-
-def dangers(subject: Subject, chart: Chart) -> list[tuple[Finding, Danger]]:
-    """Return the dangers that can be at a system as it is laid out.
-
-    Full stops come first, and of these what no fault makes (somebody in the cistern).
-    """
-    known = chart.evidence.layout
-    entries = [subject.knowledge.findings[name] for name in subject.findings]
-    found = [
-        (entry, danger)
-        for entry in entries
-        if all(known.get(where, values[0]) in values for where, values in entry.only_when.items())
-        for danger in entry.dangers
-    ]
-    links = {
-        entry.id: len(subject.network.findings[subject.findings[entry.id]].links)
-        for entry in entries
-    }
-    return sorted(found, key=lambda each: (each[1].stop != FULL, links[each[0].id]))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from faultnet.drawing.chart.drawn import Text, Thing, moved
 from faultnet.drawing.chart.letters import broken, letters
 
-BODY, SMALL = 9.5, 9.0
+BODY, SMALL, HEADING = 9.5, 9.0, 12.0
 """Sizes of type in points; none on a chart is smaller (judgement: read at arm's length)."""
 LEADING = 1.3
 """Distance of baselines in sizes."""
@@ -90,6 +90,11 @@ class Stack:
     def strip(self, above: float = 0.0, below: float = 0.0) -> Strip:
         """Return it as a strip with some room above and below."""
         return beside([self], above, below)
+
+
+def heading(width: float, text: str) -> Stack:
+    """Return a stack that begins with a heading."""
+    return Stack(width).say(text, HEADING, bold=True)
 
 
 def beside(stacks: list[Stack], above: float = 0.0, below: float = 0.0) -> Strip:
