@@ -1,6 +1,6 @@
 """The box of a chart that stands first: danger."""
 
-from faultnet.advice.dangers import FULL
+from faultnet.advice.dangers import FULL, DangerMet
 from faultnet.advice.subject import Subject
 from faultnet.drawing.chart import words
 from faultnet.drawing.chart.chart import Chart
@@ -21,7 +21,7 @@ def danger_block(chart: Chart, width: float) -> Block:
     stack.say(words.BY_PHONE if chart.who == "caller" else words.LOCAL)
     head = stack.strip(0.0, 3.0)
     again = heading(inner, "DANGER, continued").strip(0.0, 3.0)
-    rows = [_before(chart, inner, d.finding, d.say) for d in chart.dangers]
+    rows = [_before(chart, inner, d) for d in chart.dangers]
     rows += [_row(chart, inner, f, d) for f, d in dangers(chart.subject, chart)]
     return Block((head,), tuple(rows), (again,), line=2.4)
 
@@ -40,11 +40,11 @@ def _row(chart: Chart, inner: float, finding: Finding, danger: Danger) -> Strip:
     return stack.strip(1.5, 2.5)
 
 
-def _before(chart: Chart, inner: float, finding: str, say: str) -> Strip:
-    title = chart.subject.knowledge.findings[finding].title
-    stack = Stack(inner)
-    stack.say(f"Before box 1, because of “{title}”: {say}", bold=True, mark="!")
-    return stack.strip(2.0, 2.0)
+def _before(chart: Chart, inner: float, danger: DangerMet) -> Strip:
+    """What the complaint itself asks for before anything else."""
+    title = chart.subject.knowledge.findings[danger.finding].title
+    told = f"Before box 1, because of “{title}”: {danger.say} Send: {danger.send}"
+    return Stack(inner).say(told, bold=True, mark="!").strip(2.0, 2.0)
 
 
 def dangers(subject: Subject, chart: Chart) -> list[tuple[Finding, Danger]]:
