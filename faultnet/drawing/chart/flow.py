@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from faultnet.drawing.chart.drawn import Frame, Rule, Thing
 from faultnet.drawing.chart.paper import Column, Paper
-from faultnet.drawing.chart.strips import Strip, divided
+from faultnet.drawing.chart.strips import SMALL, Stack, Strip, divided
 
 PAD = 6.0
 """Points between the line of a frame and what stands in it."""
@@ -56,9 +56,10 @@ class Flow:
             self.stands[block.number] = len(self.sheets)
         while True:
             fitting = len(rows)
-            while fitting and not self._fits([*head, *rows[:fitting]], block):
-                fitting -= 1
-            self._draw([*head, *rows[:fitting]], len(head), block)
+            more: list[Strip] = []
+            while fitting and not self._fits([*head, *rows[:fitting], *more], block):
+                fitting, more = fitting - 1, [self._more(block)]
+            self._draw([*head, *rows[:fitting], *more], len(head), block)
             rows = rows[fitting:]
             if not rows:
                 return
@@ -67,19 +68,27 @@ class Flow:
 
     def _cut(self, row: Strip, block: Block) -> list[Strip]:
         """A row, in parts where it is higher than a column can be."""
-        used = sum(strip.height for strip in block.again) + 2 * block.pad
+        around = (*block.again, self._more(block))
+        used = sum(strip.height for strip in around) + 2 * block.pad
         most = self.columns[0].height - used
         parts = [row]
         while parts[-1].height > most:
             parts[-1:] = divided(parts[-1], most)
         return parts
 
+    def _more(self, block: Block) -> Strip:
+        """What stands below a part of a block that is not the last."""
+        beside = self._at + 1 < len(self.columns)
+        where = "beside this" if beside else f"on sheet {len(self.sheets) + 1}"
+        width = self.columns[0].width - 2 * block.pad
+        return Stack(width).say(f"More of it {where}.", SMALL, bold=True).strip(1.0, 0.0)
+
     def _may_begin(self, head: list[Strip], rows: list[Strip], block: Block) -> bool:
         if self._at == len(self.columns) or not rows:
             return False
         left = self.columns[self._at].height - self._y
         return left >= ROOM * self.columns[self._at].height and self._fits(
-            [*head, *rows[:1]], block
+            [*head, *rows[:1], self._more(block)], block
         )
 
     def _fits(self, strips: Sequence[Strip], block: Block) -> bool:

@@ -11,10 +11,11 @@ import pytest
 from faultnet.drawing.chart.as_pdf import as_pdf
 from faultnet.drawing.chart.as_svg import as_svg
 from faultnet.drawing.chart.drawn import Frame, Rule, Text
+from faultnet.drawing.chart.flow import PAD, Block, Flow
 from faultnet.drawing.chart.letters import broken, letters
 from faultnet.drawing.chart.paper import Paper
 from faultnet.drawing.chart.sheets import lay_out
-from faultnet.drawing.chart.strips import ASCENT, DESCENT, Stack, divided
+from faultnet.drawing.chart.strips import ASCENT, DESCENT, Stack, divided, heading
 
 PAPERS = [Paper(name, lying) for name in ("a4", "letter") for lying in (False, True)]
 SMALLEST = 9.0
@@ -107,6 +108,21 @@ def test_each_reference_names_the_sheet_that_its_box_begins_on(charted):
         assert begins[int(box)] == int(sheet)
 
 
+def test_a_part_of_a_box_says_where_there_is_more_of_it(charted):
+    drawn = lay_out(charted("several"), Paper("letter", lying=True))
+    told = [[t.text for t in texts(sheet)] for sheet in drawn]
+    continued = sum("continued" in line for page in told for line in page)
+    more = [
+        (number, line)
+        for number, page in enumerate(told, 1)
+        for line in page
+        if line.startswith("More of it")
+    ]
+    assert len(more) == continued > 0
+    for number, line in more:
+        assert line in {"More of it beside this.", f"More of it on sheet {number + 1}."}
+
+
 def test_danger_and_cistern_stand_first_and_date_and_version_on_every_sheet(charted):
     chart = charted("one")
     drawn = lay_out(chart, Paper())
@@ -183,3 +199,20 @@ def test_a_strip_that_is_too_high_is_parted_between_lines():
         assert all(
             area(t)[1] >= -ROUNDING and area(t)[3] <= part.height + ROUNDING for t in part.things
         )
+
+
+def test_rows_that_are_higher_than_a_sheet_go_on_on_the_next():
+    flow = Flow(Paper("letter", lying=True))
+    width = flow.columns[0].width - 2 * PAD
+    rows = tuple(Stack(width).say(f"{n} " * 2_000).strip() for n in range(2))
+    flow.add(Block((heading(width, "A box").strip(),), rows, (heading(width, "More").strip(),)))
+    count = sum(
+        len(t.text.split())
+        for things in flow.sheets
+        for t in things
+        if isinstance(t, Text) and t.text[0] in "01"
+    )
+    assert count == 4_000
+    assert max(t.y for things in flow.sheets for t in things if isinstance(t, Text)) < (
+        flow.columns[0].y + flow.columns[0].height
+    )
