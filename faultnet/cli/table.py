@@ -25,6 +25,7 @@ COMMANDS: dict[str, str] = {
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",
+    "chart": "What to do about a trouble, answer by answer, on paper.",
     "export": "A system as a network of an open format.",
     "where": "Where knowledge, cache and data lie.",
 }
