@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 import pytest
 
-from faultnet.advice.prove import prove
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.render import as_text
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.model.example import Example
+from faultnet.review.proofs import prove
 
 KNOWLEDGE, PROBLEMS = read_knowledge(shipped_folder())
 EXAMPLES, DOUBTS = read_examples(shipped_folder(), KNOWLEDGE) if KNOWLEDGE else ((), ())

@@ -1,0 +1,53 @@
+"""Many questions shared among processes; the answers come in the order of the questions."""
+
+import os
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+R = TypeVar("R")
+
+FEW = 8
+"""So many questions are answered here: processes of their own would take longer to start."""
+
+_answer: Callable[[Any], Any]
+"""What a process of its own answers with."""
+
+
+def processors() -> int:
+    """Return how many processors this process may use."""
+    try:
+        return len(os.sched_getaffinity(0))
+    except AttributeError:
+        return os.cpu_count() or 1
+
+
+def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator[R]:
+    """Yield what ``do`` makes of each, in order; shared among so many processes.
+
+    ``do`` goes to every process once, and what it keeps by itself is kept there. What it
+    raises is raised here.
+    """
+    workers = min(workers, len(asked) // FEW)
+    if workers < 2:
+        yield from map(do, asked)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do,))
+    try:
+        yield from pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _begin(do: Callable[[Any], Any]) -> None:
+    """Keep what is asked of this process; whoever started it ends it."""
+    global _answer  # noqa: PLW0603 a process of a pool has no other place to keep what it is given
+    _answer = do
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _one(asked: Any) -> Any:  # noqa: ANN401 what is asked and answered is the caller's
+    return _answer(asked)
