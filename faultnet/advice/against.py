@@ -17,8 +17,8 @@ class Push(msgspec.Struct, frozen=True):
 
     ``factor`` is how many times the chance of the one, as a share of that of the other,
     grows by it, all other answers kept: below one it speaks for the other. It is infinite
-    where the other is impossible with it and possible without. The piece ``how common`` is
-    what stands between the two before anything is said.
+    where the other is impossible with it and possible without. ``BEFORE`` is what stands between
+    the two before anything of the site and of the open round is said.
     """
 
     about: str
@@ -38,7 +38,7 @@ class Against(msgspec.Struct, frozen=True):
     pushes: tuple[Push, ...]
 
 
-HOW_COMMON = "how common"
+BEFORE = "before anything is said"
 MOVES = 0.02
 """A push that changes less than this share is not told."""
 
@@ -58,8 +58,8 @@ def _pushes(subject: Subject, evidence: Evidence, one: str, other: str) -> tuple
     pieces = pieces_of(evidence)
     beliefs = beliefs_of(subject, evidence)
     start = _share(beliefs_of(subject, only(evidence, [])), one, other)
-    lines = (how_common(subject, one), how_common(subject, other))
-    pushes = [Push(HOW_COMMON, "", start, lines)]
+    lines = (*how_common(subject, one), *how_common(subject, other))
+    pushes = [Push(BEFORE, "", start, lines)]
     for piece in pieces:
         without = beliefs_of(subject, only(evidence, [p for p in pieces if p is not piece]))
         factor = _ratio(_share(beliefs, one, other), _share(without, one, other))

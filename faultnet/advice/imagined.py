@@ -25,8 +25,8 @@ class Manner(msgspec.Struct, frozen=True):
     """
 
     complaints: int = 2
-    questions: int = 6
-    knows: float = 0.5
+    questions: int = 4
+    knows: float = 0.8
     speaker: str = "caller"
 
 

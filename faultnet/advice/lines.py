@@ -15,13 +15,27 @@ class Line(msgspec.Struct, frozen=True):
     place: str
 
 
-def how_common(subject: Subject, cause: str) -> Line:
-    """Return the line that says how common a cause is."""
+LEADING = 2
+"""Causes told that lead to another, the likeliest ones."""
+
+
+def how_common(subject: Subject, cause: str) -> tuple[Line, ...]:
+    """Return the lines that say how common a cause is, of itself and brought along."""
     if cause == UNLISTED:
-        number, name = subject.system.unlisted.how_common, "something unlisted"
-    else:
-        number, name = subject.knowledge.causes[cause].how_common, cause
-    return Line(f"{name} is as common as {_text((number,))}", str(number.origin))
+        number = subject.system.unlisted.how_common
+        told = f"something unlisted is as common as {_text((number,))}"
+        return (Line(told, str(number.origin)),)
+    number = subject.knowledge.causes[cause].how_common
+    lines = [Line(f"{cause} is as common as {_text((number,))}", str(number.origin))]
+    leading = [
+        (leads.strength.value * by.how_common.value, by.id, leads.strength, leads.origin)
+        for by in subject.knowledge.causes.values()
+        for leads in by.leads_to
+        if leads.cause == cause and leads.strength is not None and by.id in subject.causes
+    ]
+    for _, name, strength, origin in sorted(leading, reverse=True, key=lambda e: e[:2])[:LEADING]:
+        lines.append(Line(f"{name} leads to {cause}: {_text((strength,))}", str(origin)))
+    return tuple(lines)
 
 
 def lines_of(subject: Subject, cause: str, about: str) -> tuple[Line, ...]:

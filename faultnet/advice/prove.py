@@ -55,17 +55,18 @@ def proof_of(subject: Subject, example: Example) -> Proof:
     """Return what comes of a case; evidence that gives no ranking is a miss."""
     try:
         ranking = likeliest(subject, example.evidence)
-        misses = () if ranking.conflict else _misses(subject, example, ranking)
+        misses = missed(subject, example, ranking)
     except (TooLargeError, UnfitReadingError, UnknownNameError) as error:
         return _proof(example, (Miss("given", "evidence that can be ranked", str(error)),))
-    if ranking.conflict:
-        said = ", ".join(f"{each.about}={each.answer}" for each in ranking.conflict)
-        misses = (Miss("given", "answers that can be true together", f"{said} cannot"),)
     against = _against(subject, example, misses)
     return _proof(example, misses, ranking.causes[:TOP], against)
 
 
-def _misses(subject: Subject, example: Example, ranking: Likeliest) -> tuple[Miss, ...]:
+def missed(subject: Subject, example: Example, ranking: Likeliest) -> tuple[Miss, ...]:
+    """Return what a case misses in the ranking of its evidence, and in its next step."""
+    if ranking.conflict:
+        said = ", ".join(f"{each.about}={each.answer}" for each in ranking.conflict)
+        return (Miss("given", "answers that can be true together", f"{said} cannot"),)
     return (*_Came(ranking).missed(example.expect), *_next(subject, example))
 
 

@@ -104,7 +104,8 @@ def command(
     if as_json:
         show_json(_shape(where, proofs, problems))
     else:
-        show(_summary(this_screen(), proofs, problems))
+        none = "No case failed the last time." if choice.failed else "No cases."
+        show(_summary(this_screen(), proofs, problems, none))
     return PROBLEMS if problems or not all(proof.passed for proof in proofs) else 0
 
 
@@ -169,12 +170,12 @@ def _failure(screen: "Screen", proof: "Proof") -> list[str]:
 
 
 def _summary(
-    screen: "Screen", proofs: "Sequence[Proof]", problems: "Sequence[Problem]"
+    screen: "Screen", proofs: "Sequence[Proof]", problems: "Sequence[Problem]", none: str
 ) -> list[str]:
     from faultnet.authoring.render import as_text
 
     lines = [as_text(problems)] if problems else []
     count, failed = len(proofs), sum(not proof.passed for proof in proofs)
-    told = f"{count} case{'' if count == 1 else 's'}, {failed} fail." if count else "No cases."
+    told = f"{count} case{'' if count == 1 else 's'}, {failed} fail." if count else none
     told += f" Problems in the files of cases: {len(problems)}." if problems else ""
     return [*lines, *screen.wrap(told)]

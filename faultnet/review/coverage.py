@@ -3,7 +3,8 @@
 A case exercises what it would notice: a cause that it expects; a finding that it answers, or
 that a reading of it speaks about; a strength, when it expects the cause and answers the
 finding; a check that it expects next, or of which it gives an answer; a danger that it
-expects and gives; a value of the layout that it names.
+expects and gives; a value of the layout that it names. What a check finds of the cause it
+looks for comes of itself and is left out.
 """
 
 from collections import defaultdict
@@ -14,6 +15,7 @@ from typing import TypeAlias
 import msgspec
 
 from faultnet.advice.observe import dangers_of
+from faultnet.model.cause import Cause, Shows
 from faultnet.model.condition import When
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
@@ -111,12 +113,13 @@ class _Covering(msgspec.Struct, frozen=True):
 
     def findings(self) -> "Walk":
         for finding in self.knowledge.findings.values():
-            yield finding.id, finding.origin, self._giving(finding.id)
+            if not finding.found_cause:
+                yield finding.id, finding.origin, self._giving(finding.id)
 
     def strengths(self) -> "Walk":
         for cause in self.knowledge.causes.values():
             expecting = self._expecting(cause.id)
-            for shows in cause.shows:
+            for shows in self._authored(cause):
                 name = f"{cause.id} shows {shows.finding}{_where(shows.when)}"
                 cases = [c for c in expecting if shows.finding in c.answers]
                 yield name, shows.origin, [c for c in cases if c.allows(shows.when)]
@@ -170,6 +173,12 @@ class _Covering(msgspec.Struct, frozen=True):
                     if any(danger in dangers_of(finding, a) for a in case.answers[finding.id])
                 ]
                 yield f"{finding.id}={danger.answer}", finding.origin, met
+
+    def _authored(self, cause: Cause) -> Iterator[Shows]:
+        """The links of a cause, without those to what the checks that look for it find."""
+        for shows in cause.shows:
+            if not self.knowledge.findings[shows.finding].found_cause:
+                yield shows
 
     def _expecting(self, cause: str) -> list[_Read]:
         return [case for case in self.cases if cause in case.causes]
