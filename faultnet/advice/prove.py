@@ -146,7 +146,10 @@ def _next(subject: Subject, example: Example) -> Iterator[Miss]:
     expected = example.expect.next
     if not expected:
         return
-    advice = next_steps(subject, example.evidence)
-    first = advice.steps[0].id if advice.steps else "no step"
-    if first not in expected:
-        yield Miss("next", " or ".join(expected), first)
+    steps = next_steps(subject, example.evidence).steps
+    if not steps:
+        yield Miss("next", " or ".join(expected), "no step")
+    elif steps[0].id not in expected:
+        priced = [steps[0], *(step for step in steps if step.id in expected)]
+        told = ", ".join(f"{s.id} with {s.expected_total:.0f} minutes in all" for s in priced)
+        yield Miss("next", " or ".join(expected), told)

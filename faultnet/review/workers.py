@@ -37,7 +37,9 @@ def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator
 
     pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do,))
     try:
-        yield from pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
+        found = pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
+        for question, (done, answer) in zip(asked, found, strict=True):
+            yield answer if done else do(question)
     finally:
         pool.shutdown(cancel_futures=True)
 
@@ -49,5 +51,9 @@ def _begin(do: Callable[[Any], Any]) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
-def _one(asked: Any) -> Any:  # noqa: ANN401 what is asked and answered is the caller's
-    return _answer(asked)
+def _one(asked: Any) -> tuple[bool, Any]:  # noqa: ANN401 what is asked is the caller's
+    """Return the answer; an error does not cross to another process: it is met there again."""
+    try:
+        return True, _answer(asked)
+    except Exception:  # noqa: BLE001 whatever it is, whoever asks meets it by asking itself
+        return False, None

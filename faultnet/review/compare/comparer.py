@@ -3,6 +3,7 @@
 import msgspec
 
 from faultnet.advice.imagined import imagine
+from faultnet.advice.pieces import pieces_of
 from faultnet.advice.prove import missed
 from faultnet.advice.ranking import Likeliest
 from faultnet.advice.subject import Subject
@@ -153,7 +154,8 @@ class Comparer:
         found = self._difference("call", str(asked.number), old, new)
         truth = {home.told(cause) for cause in call.causes}
         loss = _loss(asked.drawn_from, truth, old.answers, new.answers)
-        return msgspec.structs.replace(found, loss=loss, truth=tuple(sorted(truth)))
+        said = tuple(f"{p.about}={p.answer}" for p in pieces_of(call.evidence))
+        return msgspec.structs.replace(found, loss=loss, truth=tuple(sorted(truth)), said=said)
 
     def _difference(self, kind: str, name: str, old: _Reply, new: _Reply) -> Difference:
         before, now = old.answers, new.answers

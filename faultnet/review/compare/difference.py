@@ -65,7 +65,7 @@ class Difference(msgspec.Struct, frozen=True):
 
     ``passed`` holds yes, no, or nothing where the version has no such case. ``left_out``
     names the evidence that one of the versions does not know. ``truth`` holds the causes that
-    are at fault in a simulated call.
+    are at fault in a simulated call, ``said`` what its caller says.
     """
 
     kind: str
@@ -80,6 +80,7 @@ class Difference(msgspec.Struct, frozen=True):
     loss: Loss | None = None
     left_out: tuple[str, ...] = ()
     truth: tuple[str, ...] = ()
+    said: tuple[str, ...] = ()
 
     @property
     def now_fails(self) -> bool:

@@ -59,6 +59,11 @@ def _commit(named: str, home: Path) -> str:
     if found.returncode == 0:
         return found.stdout.decode("ascii", "replace").strip()
     inside = _git(home, "rev-parse", "--is-shallow-repository")
+    if b"dubious ownership" in inside.stderr:
+        raise NoVersionError(
+            f"git does not read `{home}`: it belongs to somebody else.",
+            "Copy it, or name it in git's setting safe.directory.",
+        )
     if inside.returncode != 0:
         raise NoVersionError(
             f"`{named}` is no folder, and `{home}` is not kept by git: it has no revisions.",
@@ -82,12 +87,22 @@ def _unpack(named: str, commit: str, home: Path, place: Path) -> None:
     place.mkdir()
     try:
         with tarfile.open(fileobj=BytesIO(packed.stdout)) as archive:
-            archive.extractall(place, filter="data")
+            for member in archive:
+                _write(archive, member, place)
     except (tarfile.TarError, OSError) as error:
         raise NoVersionError(
             f"The files of `{named}` cannot be written out: {error}.",
             "Take that revision out into a folder of its own, and name the folder.",
         ) from error
+
+
+def _write(archive: tarfile.TarFile, member: tarfile.TarInfo, place: Path) -> None:
+    """Write an ordinary file below a place; anything else is left."""
+    path = place / member.name
+    packed = archive.extractfile(member) if member.isfile() else None
+    if packed is not None and place.resolve() in path.resolve().parents:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(packed.read())
 
 
 def _git(home: Path, *asked: str) -> subprocess.CompletedProcess[bytes]:
