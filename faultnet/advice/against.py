@@ -18,7 +18,7 @@ class Push(msgspec.Struct, frozen=True):
     ``factor`` is how many times the chance of the one, as a share of that of the other,
     grows by it, all other answers kept: below one it speaks for the other. It is infinite
     where the other is impossible with it and possible without. ``BEFORE`` is what stands between
-    the two before anything of the site and of the open round is said.
+    the two before anything is said; ``EARLIER`` the same after all rounds but the open one.
     """
 
     about: str
@@ -39,6 +39,7 @@ class Against(msgspec.Struct, frozen=True):
 
 
 BEFORE = "before anything is said"
+EARLIER = "the rounds before"
 MOVES = 0.02
 """A push that changes less than this share is not told."""
 
@@ -59,7 +60,7 @@ def _pushes(subject: Subject, evidence: Evidence, one: str, other: str) -> tuple
     beliefs = beliefs_of(subject, evidence)
     start = _share(beliefs_of(subject, only(evidence, [])), one, other)
     lines = (*how_common(subject, one), *how_common(subject, other))
-    pushes = [Push(BEFORE, "", start, lines)]
+    pushes = [Push(EARLIER if len(evidence.rounds) > 1 else BEFORE, "", start, lines)]
     for piece in pieces:
         without = beliefs_of(subject, only(evidence, [p for p in pieces if p is not piece]))
         factor = _ratio(_share(beliefs, one, other), _share(without, one, other))

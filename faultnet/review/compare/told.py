@@ -26,12 +26,14 @@ def comparison_told(found: Comparison, worst: int = WORST) -> Iterator[Told]:
 
 
 def _verdict(found: Comparison) -> Iterator[Told]:
-    for told, names in (
-        ("passed before and fail", found.now_fail),
-        ("failed before and pass", found.now_pass),
+    for before, now, names in (
+        ("passed", "fail", found.now_fail),
+        ("failed", "pass", found.now_pass),
     ):
         if names:
-            yield Told(f"{_count(len(names), 'case')} {told} now: {_list(names)}.")
+            verb = now if len(names) > 1 else {"fail": "fails", "pass": "passes"}[now]
+            told = f"{_count(len(names), 'case')} {before} before and {verb} now"
+            yield Told(f"{told}: {_list(names)}.")
     if not found.changes:
         yield Told("The files say the same.")
     elif not found.answers_asked:
