@@ -11,6 +11,8 @@ WORST = 10
 """Cases and calls told one by one."""
 ENTRIES = 40
 """Changed entries told one by one."""
+TOLD_FROM = 0.0005
+"""A probability that moves by less is not told one by one: it would read the same."""
 LONG = 60
 """Letters of a text that are shown."""
 
@@ -126,7 +128,7 @@ def _difference(each: Difference) -> Iterator[str]:
             yield f"{what}: {_both(both)}"
     if each.first.differs:
         yield f"first cause: {_both(each.first)}"
-    if each.moved.cause:
+    if each.moved.by >= TOLD_FROM:
         yield f"{each.moved.cause}: {each.moved.old:.1%} \u2192 {each.moved.new:.1%}"
     if each.step is not None:
         old, new = each.step.old_total, each.step.new_total
