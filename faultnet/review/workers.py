@@ -2,7 +2,9 @@
 
 import os
 import signal
+import time
 from collections.abc import Callable, Iterator, Sequence
+from threading import Thread
 from typing import Any, TypeVar
 
 T = TypeVar("T")
@@ -10,6 +12,9 @@ R = TypeVar("R")
 
 FEW = 8
 """So many questions are answered here: processes of their own would take longer to start."""
+
+WATCHED = 1.0
+"""Seconds between looks whether the process that asked is still there."""
 
 _answer: Callable[[Any], Any]
 """What a process of its own answers with."""
@@ -35,7 +40,7 @@ def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator
         return
     from concurrent.futures import ProcessPoolExecutor
 
-    pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do,))
+    pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do, os.getpid()))
     try:
         found = pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
         for question, (done, answer) in zip(asked, found, strict=True):
@@ -44,11 +49,19 @@ def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator
         pool.shutdown(cancel_futures=True)
 
 
-def _begin(do: Callable[[Any], Any]) -> None:
-    """Keep what is asked of this process; whoever started it ends it."""
+def _begin(do: Callable[[Any], Any], parent: int) -> None:
+    """Keep what is asked of this process; it ends when its parent says so, or is gone."""
     global _answer  # noqa: PLW0603 a process of a pool has no other place to keep what it is given
     _answer = do
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_leave_after, args=(parent,), daemon=True).start()
+
+
+def _leave_after(parent: int) -> None:
+    """Leave once the parent is gone, for nobody would read the answers."""
+    while os.getppid() == parent:
+        time.sleep(WATCHED)
+    os._exit(1)
 
 
 def _one(asked: Any) -> tuple[bool, Any]:  # noqa: ANN401 what is asked is the caller's

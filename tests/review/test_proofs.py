@@ -1,6 +1,10 @@
 """Cases chosen, shared among processes, proved in order; which failed the last time."""
 
+import os
 import shutil
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -56,6 +60,37 @@ def _fails(number):
 def test_what_a_process_raises_is_raised_here():
     with pytest.raises(UnknownNameError, match="thirteen"):
         list(answered(_fails, range(40), 2))
+
+
+ASKING = """
+import time
+from faultnet.review.workers import answered
+def slow(number):
+    print(__import__("os").getpid(), flush=True)
+    time.sleep(60)
+list(answered(slow, range(40), 2))
+"""
+
+
+def test_processes_end_with_the_one_that_asked():
+    asking = subprocess.Popen([sys.executable, "-c", ASKING], stdout=subprocess.PIPE, text=True)
+    workers = {int(asking.stdout.readline()) for _ in range(2)}
+    assert len(workers) == 2
+    asking.kill()
+    asking.wait()
+    asking.stdout.close()
+    late = time.monotonic() + 30
+    while time.monotonic() < late and any(map(is_running, workers)):
+        time.sleep(0.1)
+    assert not any(map(is_running, workers))
+
+
+def is_running(process):
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    return True
 
 
 def test_few_questions_are_answered_here(examples, folder):
