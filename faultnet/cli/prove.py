@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from faultnet.cli import options
+from faultnet.cli import complete, options
 from faultnet.cli.output import show, show_json
 from faultnet.cli.refusal import PROBLEMS
 
@@ -51,7 +51,12 @@ class Choice:
 
 _CHOICE = (
     click.option(
-        "--system", "systems", multiple=True, metavar="SYSTEM", help="Only cases of this system."
+        "--system",
+        "systems",
+        multiple=True,
+        metavar="SYSTEM",
+        shell_complete=complete.systems,
+        help="Only cases of this system.",
     ),
     click.option(
         "--case",

@@ -1,7 +1,7 @@
 """Imagined sites against exact marginals: as often as the engine says, within stated bounds.
 
 Each figure is a share of independent draws. By Bernstein's inequality (S. Bernstein, 1924; in
-Boucheron, Lugosi and Massart, Concentration Inequalities, 2013, section 2.8) it lies beyond its
+Boucheron, Lugosi and Massart, Concentration Inequalities, 2013; from memory) it lies beyond its
 bound with a chance of at most ALARM over all figures of a network together. Seeds are fixed.
 """
 
