@@ -27,7 +27,6 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
-from math import fsum
 from typing import TypeAlias
 
 import click
@@ -44,9 +43,10 @@ from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.inference.what_ifs import answers, what_ifs
 from faultnet.model.evidence import Answer, Evidence, Round
-from faultnet.network.network import Finding, Levels, Network, cause_probability, holds
+from faultnet.network.network import Network, cause_probability, holds
 from faultnet.network.record import record_tables
 from faultnet.network.tables import Tables
+from faultnet.network.world import draw_world, shown
 
 COUNTS = (4, 8, 12)
 """Findings answered: half of them abnormal, every third one told by the caller."""
@@ -77,79 +77,38 @@ def evidence(count: int, seed: int, *, known: bool) -> Evidence:
     """Return so many findings of one imagined call; with ``known``, all of the site as well."""
     rng = random.Random(seed)
     network = subject().network
+    imagined = np.random.default_rng(seed)
     while True:
-        states, shown = _call(network, rng)
-        abnormal = [f for f, level in enumerate(shown) if level > 0]
+        world = draw_world(network, imagined)
+        seen = shown(network, world)
+        abnormal = [f for f, level in enumerate(seen) if level > 0]
         if len(abnormal) >= count // 2:
             break
     abnormal = rng.sample(abnormal, count // 2)
     suspects = {link.source for f in abnormal for link in network.findings[f].links}
     normal = [
         f
-        for f, level in enumerate(shown)
+        for f, level in enumerate(seen)
         if level == 0 and suspects & {link.source for link in network.findings[f].links}
     ]
     findings = [*abnormal, *rng.sample(normal, count - len(abnormal))]
     told = tuple(
         Answer(
             network.findings[f].id,
-            network.findings[f].answers[shown[f]],
+            network.findings[f].answers[seen[f]],
             "technician" if k % 3 else "caller",
         )
         for k, f in enumerate(findings)
     )
     layout = {}
     circumstances = {}
-    for root, state in states.items() if known else ():
+    for root, state in enumerate(world.roots) if known else ():
         entry = network.roots[root]
         if entry.id in subject().system.layout:
             layout[entry.id] = entry.states[state]
         else:
             circumstances[entry.id] = bool(state)
     return Evidence((Round(told),), layout, circumstances)
-
-
-def _call(network: Network, rng: random.Random) -> tuple[States, list[int]]:
-    """Draw root states and what every finding shows; -1 where it cannot be taken."""
-    states = {r: rng.choices(range(len(x.states)), x.prior)[0] for r, x in enumerate(network.roots)}
-    present: list[int] = []
-    while not present:
-        chances = [cause_probability(cause, states) for cause in network.causes]
-        present = [c for c, chance in enumerate(chances) if rng.random() < chance]
-    for cause in tuple(present):
-        for bring in network.causes[cause].brings:
-            possible = holds(network.causes[bring.cause].when, states)
-            if possible and rng.random() < bring.probability:
-                present.append(bring.cause)
-    shown: list[int] = []
-    for finding in network.findings:
-        sources = _sources(finding, states, present, shown)
-        level = max((_level(levels, rng) for levels in sources), default=0)
-        if any(shown[need] > 0 for need in finding.needs):
-            level = -1
-        elif any(shown[hider] > 0 for hider in finding.hidden_by):
-            level = 0
-        shown.append(level)
-    return states, shown
-
-
-def _sources(
-    finding: Finding, states: States, present: Sequence[int], shown: Sequence[int]
-) -> Iterator[Levels]:
-    """Yield the chances of levels of everything that may show a finding."""
-    if not holds(finding.when, states):
-        return
-    yield finding.leak
-    for link in finding.links:
-        if holds(link.when, states):
-            yield from [link.levels] * present.count(link.source)
-    for rule in finding.follows:
-        if shown[rule.source] > 0 and holds(rule.when, states):
-            yield rule.levels
-
-
-def _level(levels: Sequence[float], rng: random.Random) -> int:
-    return rng.choices(range(len(levels) + 1), (max(0.0, 1.0 - fsum(levels)), *levels))[0]
 
 
 def asked(network: Network, observed: Observed, known: States) -> list[Asked]:

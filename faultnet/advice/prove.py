@@ -1,17 +1,17 @@
 """Cases proved: what authors expected beside the knowledge, and what came."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 import msgspec
 
+from faultnet.advice.against import Against, weigh_against
 from faultnet.advice.possibilities import UnfitReadingError
-from faultnet.advice.ranking import RankedCause, Ranking, rank
+from faultnet.advice.ranking import Likeliest, RankedCause, likeliest
 from faultnet.advice.steps import next_steps
-from faultnet.advice.subject import Subject, UnknownNameError, make_subject
+from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.example import Example, Expect
-from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Origin
 
 TOP = 5
@@ -19,15 +19,23 @@ TOP = 5
 
 
 class Miss(msgspec.Struct, frozen=True):
-    """An expectation that was not met; ``expectation`` is its key in the case."""
+    """An expectation that was not met; ``expectation`` is its key in the case.
+
+    ``instead`` is the cause that came before the one ``wanted``, where it is about two causes.
+    """
 
     expectation: str
     expected: str
     came: str
+    instead: str = ""
+    wanted: str = ""
 
 
 class Proof(msgspec.Struct, frozen=True):
-    """What came of one case; ``top`` are the likeliest causes."""
+    """What came of one case; ``top`` are the likeliest causes.
+
+    ``against`` weighs the cause that came first against the one expected, where one was.
+    """
 
     case: str
     system: str
@@ -35,6 +43,7 @@ class Proof(msgspec.Struct, frozen=True):
     place: Origin
     misses: tuple[Miss, ...]
     top: tuple[RankedCause, ...] = ()
+    against: Against | None = None
 
     @property
     def passed(self) -> bool:
@@ -42,40 +51,46 @@ class Proof(msgspec.Struct, frozen=True):
         return not self.misses
 
 
-def prove(knowledge: Knowledge, examples: Iterable[Example]) -> Iterator[Proof]:
-    """Yield the proof of each case in turn."""
-    subjects: dict[str, Subject] = {}
-    for example in examples:
-        if example.system not in subjects:
-            subjects[example.system] = make_subject(knowledge, example.system)
-        yield proof_of(subjects[example.system], example)
-
-
 def proof_of(subject: Subject, example: Example) -> Proof:
     """Return what comes of a case; evidence that gives no ranking is a miss."""
     try:
-        ranking = rank(subject, example.evidence)
-        misses = () if ranking.conflict else _misses(subject, example, ranking)
+        ranking = likeliest(subject, example.evidence)
+        misses = missed(subject, example, ranking)
     except (TooLargeError, UnfitReadingError, UnknownNameError) as error:
         return _proof(example, (Miss("given", "evidence that can be ranked", str(error)),))
+    against = _against(subject, example, misses)
+    return _proof(example, misses, ranking.causes[:TOP], against)
+
+
+def missed(subject: Subject, example: Example, ranking: Likeliest) -> tuple[Miss, ...]:
+    """Return what a case misses in the ranking of its evidence, and in its next step."""
     if ranking.conflict:
         said = ", ".join(f"{each.about}={each.answer}" for each in ranking.conflict)
-        misses = (Miss("given", "answers that can be true together", f"{said} cannot"),)
-    return _proof(example, misses, ranking.causes[:TOP])
-
-
-def _misses(subject: Subject, example: Example, ranking: Ranking) -> tuple[Miss, ...]:
+        return (Miss("given", "answers that can be true together", f"{said} cannot"),)
     return (*_Came(ranking).missed(example.expect), *_next(subject, example))
 
 
-def _proof(example: Example, misses: tuple[Miss, ...], top: tuple[RankedCause, ...] = ()) -> Proof:
-    return Proof(example.id, example.system, example.reason, example.origin, misses, top)
+def _against(subject: Subject, example: Example, misses: tuple[Miss, ...]) -> Against | None:
+    """Weigh the first two causes that a miss is about."""
+    for miss in misses:
+        if {miss.wanted, miss.instead} <= subject.causes.keys():
+            return weigh_against(subject, example.evidence, miss.instead, miss.wanted)
+    return None
+
+
+def _proof(
+    example: Example,
+    misses: tuple[Miss, ...],
+    top: tuple[RankedCause, ...] = (),
+    against: Against | None = None,
+) -> Proof:
+    return Proof(example.id, example.system, example.reason, example.origin, misses, top, against)
 
 
 class _Came(msgspec.Struct, frozen=True, dict=True):
     """A ranking, asked by cause."""
 
-    ranking: Ranking
+    ranking: Likeliest
 
     @cached_property
     def places(self) -> dict[str, int]:
@@ -99,20 +114,26 @@ class _Came(msgspec.Struct, frozen=True, dict=True):
         for most, causes in expect.within.items():
             for cause in causes:
                 if self.places.get(cause, most + 1) > most:
-                    yield Miss(f"top-{most}", cause, self.told(cause))
+                    yield self._miss(f"top-{most}", cause, self.told(cause), cause)
         for sooner, later in expect.before:
             if not self.chance(sooner) > self.chance(later):
                 told = f"{self.told(sooner)}, {self.told(later)}"
-                yield Miss("before", f"{sooner} before {later}", told)
+                yield Miss("before", f"{sooner} before {later}", told, later, sooner)
         for cause, least in expect.at_least.items():
             if self.chance(cause) < least:
-                yield Miss("at-least", f"{cause} with {least:.1%}", self.told(cause))
+                yield self._miss("at-least", f"{cause} with {least:.1%}", self.told(cause), cause)
         yield from self._danger(expect.danger)
 
-    def _first(self, expected: tuple[str, ...]) -> Iterator[Miss]:
+    def _first(self, expected: Sequence[str]) -> Iterator[Miss]:
         first = next(iter(self.places), "no cause")
         if expected and first not in expected:
-            yield Miss("first", " or ".join(expected), self.told(first))
+            best = max(expected, key=self.chance)
+            yield self._miss("first", " or ".join(expected), self.told(first), best)
+
+    def _miss(self, expectation: str, expected: str, came: str, wanted: str) -> Miss:
+        """A miss of one cause; what came instead is the likeliest of the others."""
+        others = (cause for cause in self.places if cause != wanted)
+        return Miss(expectation, expected, came, next(others, ""), wanted)
 
     def _danger(self, expected: str) -> Iterator[Miss]:
         met = [danger.finding for danger in self.ranking.dangers]
@@ -125,7 +146,10 @@ def _next(subject: Subject, example: Example) -> Iterator[Miss]:
     expected = example.expect.next
     if not expected:
         return
-    advice = next_steps(subject, example.evidence)
-    first = advice.steps[0].id if advice.steps else "no step"
-    if first not in expected:
-        yield Miss("next", " or ".join(expected), first)
+    steps = next_steps(subject, example.evidence).steps
+    if not steps:
+        yield Miss("next", " or ".join(expected), "no step")
+    elif steps[0].id not in expected:
+        priced = [steps[0], *(step for step in steps if step.id in expected)]
+        told = ", ".join(f"{s.id} with {s.expected_total:.0f} minutes in all" for s in priced)
+        yield Miss("next", " or ".join(expected), told)

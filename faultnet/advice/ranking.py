@@ -1,5 +1,7 @@
 """The ranking: how likely each cause is, given all that is known."""
 
+from collections.abc import Sequence
+
 import msgspec
 
 from faultnet.advice.conflict import Said
@@ -51,6 +53,15 @@ class Ranking(msgspec.Struct, frozen=True):
     conflict: tuple[Said, ...] = ()
 
 
+class Likeliest(msgspec.Struct, frozen=True):
+    """Causes by their own probability, likeliest first, and no more: half a ranking's work."""
+
+    causes: tuple[RankedCause, ...]
+    unlisted: float
+    dangers: tuple[DangerMet, ...]
+    conflict: tuple[Said, ...] = ()
+
+
 def rank(subject: Subject, evidence: Evidence) -> Ranking:
     """Return the ranking.
 
@@ -63,24 +74,40 @@ def rank(subject: Subject, evidence: Evidence) -> Ranking:
         beliefs = believe(subject, query)
     except ImpossibleEvidenceError:
         return Ranking(subject.system.id, 0.0, (), (), 0.0, 0.0, dangers, on.conflict)
-    chances = beliefs.causes
     groups = _groups(subject, query, beliefs)
-    group_of = {cause: group.id for group in groups for cause in group.causes}
-    causes = [
-        RankedCause(cause, subject.title(cause), chance, group_of.get(cause, ""))
-        for cause, chance in chances.items()
-        if cause != UNLISTED
-    ]
-    causes.sort(key=lambda c: (-c.probability, c.id))
     return Ranking(
         subject.system.id,
         beliefs.total,
-        tuple(causes),
+        _by_probability(subject, beliefs, groups),
         tuple(sorted(groups, key=lambda g: -g.probability)),
-        chances[UNLISTED],
+        beliefs.causes[UNLISTED],
         _more_than_one(query, beliefs.total),
         dangers,
     )
+
+
+def likeliest(subject: Subject, evidence: Evidence) -> Likeliest:
+    """Return the causes as ``rank`` has them, with nothing said of groups and of two at once.
+
+    Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
+    """
+    dangers = dangers_met(subject, evidence)
+    beliefs = beliefs_of(subject, evidence)
+    if beliefs is None:
+        return Likeliest((), 0.0, dangers, grounds(subject, evidence).conflict)
+    return Likeliest(_by_probability(subject, beliefs), beliefs.causes[UNLISTED], dangers)
+
+
+def _by_probability(
+    subject: Subject, beliefs: "Beliefs", groups: Sequence[RankedGroup] = ()
+) -> tuple[RankedCause, ...]:
+    group_of = {cause: group.id for group in groups for cause in group.causes}
+    causes = [
+        RankedCause(cause, subject.title(cause), chance, group_of.get(cause, ""))
+        for cause, chance in beliefs.causes.items()
+        if cause != UNLISTED
+    ]
+    return tuple(sorted(causes, key=lambda c: (-c.probability, c.id)))
 
 
 class Beliefs(msgspec.Struct, frozen=True):
@@ -89,6 +116,17 @@ class Beliefs(msgspec.Struct, frozen=True):
     causes: dict[str, float]
     roots: dict[int, tuple[float, ...]]
     total: float
+
+
+def beliefs_of(subject: Subject, evidence: Evidence) -> Beliefs | None:
+    """Return what evidence says about causes and roots; None where it is impossible.
+
+    Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
+    """
+    try:
+        return believe(subject, grounds(subject, evidence).query)
+    except ImpossibleEvidenceError:
+        return None
 
 
 def believe(subject: Subject, query: Query, *, brought: bool = True) -> Beliefs:

@@ -6,26 +6,16 @@ import numpy as np
 from faultnet.advice.candidates import SPEAKER, Candidate, candidates
 from faultnet.advice.conflict import Said, conflict
 from faultnet.advice.dangers import DangerMet, dangers_met
-from faultnet.advice.observe import counted, observe
-from faultnet.advice.ranking import Beliefs, believe
+from faultnet.advice.lines import Line, lines_of
+from faultnet.advice.pieces import only, pieces_of
+from faultnet.advice.ranking import Beliefs, beliefs_of
 from faultnet.advice.screen import Screen
 from faultnet.advice.subject import Subject, UnknownNameError
-from faultnet.inference.engine import ImpossibleEvidenceError
-from faultnet.inference.query import Query
-from faultnet.model.cause import Cause
-from faultnet.model.evidence import Answer, Evidence, Round, Taken
-from faultnet.model.origin import Number
+from faultnet.model.evidence import Answer, Evidence
 from faultnet.network.build import UNLISTED
 
 TRIED = 5
 """Further answers tried for what would change the ranking."""
-
-
-class Line(msgspec.Struct, frozen=True):
-    """An authored line: what it says and where it stands, provenance in words."""
-
-    text: str
-    place: str
 
 
 class Move(msgspec.Struct, frozen=True):
@@ -67,14 +57,6 @@ class Why(msgspec.Struct, frozen=True):
     conflict: tuple[Said, ...] = ()
 
 
-class _Piece(msgspec.Struct, frozen=True):
-    """One piece of evidence of the open round, or of the site."""
-
-    about: str
-    answer: str
-    what: Answer | Taken | None = None
-
-
 def why(subject: Subject, evidence: Evidence, cause: str | None = None) -> Why:
     """Return why a cause stands where it stands; the likeliest one when none is named.
 
@@ -83,24 +65,24 @@ def why(subject: Subject, evidence: Evidence, cause: str | None = None) -> Why:
     if cause is not None and cause not in subject.causes:
         raise UnknownNameError("cause", cause, list(subject.causes))
     dangers = dangers_met(subject, evidence)
-    beliefs = _beliefs(subject, evidence)
+    beliefs = beliefs_of(subject, evidence)
     if beliefs is None:
         found = conflict(subject, evidence)
         return Why(subject.system.id, cause or "", "", 0.0, 0.0, (), (), dangers, found)
     chosen = cause or max(
         (c for c in beliefs.causes if c != UNLISTED), key=lambda c: (beliefs.causes[c], c)
     )
-    pieces = _pieces(evidence)
+    pieces = pieces_of(evidence)
     steps = range(len(pieces) + 1)
-    chances = [_chance(subject, _with(evidence, pieces[:k]), chosen) for k in steps]
+    chances = [_chance(subject, only(evidence, pieces[:k]), chosen) for k in steps]
     moves = tuple(
         Move(
             piece.about,
             piece.answer,
-            _chance(subject, _with(evidence, [p for p in pieces if p is not piece]), chosen),
+            _chance(subject, only(evidence, [p for p in pieces if p is not piece]), chosen),
             chances[k],
             chances[k + 1],
-            _lines(subject, chosen, piece),
+            lines_of(subject, chosen, piece.about),
         )
         for k, piece in enumerate(pieces)
     )
@@ -110,96 +92,9 @@ def why(subject: Subject, evidence: Evidence, cause: str | None = None) -> Why:
     return Why(subject.system.id, chosen, title, chances[0], after, moves, changes, dangers)
 
 
-def _beliefs(subject: Subject, evidence: Evidence) -> Beliefs | None:
-    try:
-        return believe(subject, Query(subject.network, observe(subject, evidence)))
-    except ImpossibleEvidenceError:
-        return None
-
-
 def _chance(subject: Subject, evidence: Evidence, cause: str) -> float:
-    beliefs = _beliefs(subject, evidence)
+    beliefs = beliefs_of(subject, evidence)
     return 0.0 if beliefs is None else beliefs.causes[cause]
-
-
-def _pieces(evidence: Evidence) -> list[_Piece]:
-    pieces = [_Piece(layout, value) for layout, value in evidence.layout.items()]
-    pieces += [_Piece(c, "yes" if held else "no") for c, held in evidence.circumstances.items()]
-    pieces += [_Piece(a.finding, a.answer, a) for a in counted(evidence.now)]
-    pieces += [_Piece(t.reading, "as measured", t) for t in evidence.now.taken]
-    return pieces
-
-
-def _with(evidence: Evidence, pieces: list[_Piece]) -> Evidence:
-    """The evidence of earlier rounds, and of the present only some pieces."""
-    kept = {p.about for p in pieces if p.what is None}
-    now = Round(
-        tuple(p.what for p in pieces if isinstance(p.what, Answer)),
-        tuple(p.what for p in pieces if isinstance(p.what, Taken)),
-    )
-    return Evidence(
-        (*evidence.rounds[:-1], now),
-        {k: v for k, v in evidence.layout.items() if k in kept},
-        {k: v for k, v in evidence.circumstances.items() if k in kept},
-    )
-
-
-def _lines(subject: Subject, cause: str, piece: _Piece) -> tuple[Line, ...]:
-    """The authored lines that join a cause to a piece of evidence."""
-    if cause == UNLISTED:
-        shows = subject.system.unlisted.shows
-        return tuple(
-            Line(f"something unlisted shows {s.finding}: {_text(s.strength)}", str(s.origin))
-            for s in shows
-            if s.finding == piece.about
-        )
-    entry = subject.knowledge.causes[cause]
-    if piece.about in subject.knowledge.readings:
-        findings = subject.knowledge.readings[piece.about].findings
-        return tuple(line for each in findings for line in _lines_about(subject, entry, each))
-    return _lines_about(subject, entry, piece.about)
-
-
-def _lines_about(subject: Subject, entry: Cause, about: str) -> tuple[Line, ...]:
-    """The authored lines that join a cause to a finding or a root."""
-    cause = entry.id
-    lines = [
-        Line(f"{cause} shows {about}: {_text(s.strength)}", str(s.origin))
-        for s in entry.shows
-        if s.finding == about
-    ]
-    lines += [
-        Line(
-            f"{cause} is likelier when {f.about} is {f.value}: odds times {_text((f.factor,))}",
-            str(f.factor.origin),
-        )
-        for f in entry.likelier_when
-        if f.about == about
-    ]
-    if about in entry.only_when:
-        values = " or ".join(entry.only_when[about])
-        lines.append(Line(f"{cause} only when {about} is {values}", str(entry.origin)))
-    finding = subject.knowledge.findings.get(about)
-    if finding is not None:
-        shown = {s.finding for s in entry.shows}
-        lines += [
-            Line(f"{about} follows from {rule.finding}: {_text(rule.strength)}", str(rule.origin))
-            for rule in finding.follows_from
-            if rule.finding in shown
-        ]
-        if not lines:
-            leak = f"{about} shows with no cause at all: {_text(finding.shows_anyway)}"
-            lines.append(Line(leak, str(finding.origin)))
-    return tuple(lines)
-
-
-def _text(numbers: tuple[Number, ...]) -> str:
-    """Numbers as authored, with where they come from."""
-    parts = []
-    for number in numbers:
-        word = f"{number.word} = " if number.word else ""
-        parts.append(f"{word}{number.value:g} ({', '.join(number.provenance)})")
-    return ", ".join(parts)
 
 
 def _changes(subject: Subject, evidence: Evidence, beliefs: Beliefs) -> tuple[Change, ...]:
@@ -211,7 +106,7 @@ def _changes(subject: Subject, evidence: Evidence, beliefs: Beliefs) -> tuple[Ch
         for answer in subject.knowledge.findings[about].answers:
             said = Answer(about, answer, speaker)
             now = msgspec.structs.replace(evidence.now, answers=(*evidence.now.answers, said))
-            after = _beliefs(
+            after = beliefs_of(
                 subject, msgspec.structs.replace(evidence, rounds=(*evidence.rounds[:-1], now))
             )
             if after is not None and not _alike(subject, _first(after), first):

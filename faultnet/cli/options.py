@@ -27,6 +27,19 @@ def as_json(command: F) -> F:
     )
 
 
+def workers(command: F) -> F:
+    """Add --workers; without it, as many as there are processors."""
+    from faultnet.review.workers import processors
+
+    return click.option(
+        "--workers",
+        type=click.IntRange(1, 256),
+        default=processors,
+        metavar="NUMBER",
+        help="Processes at once; without it, one for each processor.",
+    )(command)
+
+
 def knowledge(command: F) -> F:
     """Add --knowledge."""
     return click.option(

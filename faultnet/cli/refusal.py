@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _advice):
+    for tell in (_output, _network, _knowledge, _advice, _version):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -81,6 +81,14 @@ def _knowledge(error: Exception) -> Refusal | None:
     text = f"{as_text(error.problems)}\n{error}."
     more = {"problems": as_json(error.problems)}
     return Refusal(PROBLEMS, "knowledge", text, "faultnet lint FOLDER tells the same.", more)
+
+
+def _version(error: Exception) -> Refusal | None:
+    from faultnet.review.compare.version import NoVersionError
+
+    if isinstance(error, NoVersionError):
+        return Refusal(NOT_UNDERSTOOD, "no-version", str(error), error.hint)
+    return None
 
 
 def _advice(error: Exception) -> Refusal | None:

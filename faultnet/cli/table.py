@@ -24,6 +24,7 @@ COMMANDS: dict[str, str] = {
     "handbook": "All that is known, to read and to print.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
+    "compare": "Two versions of the knowledge: what differs in files and answers.",
     "import": "A network of an open format, checked and kept for rank and next.",
     "chart": "What to do about a trouble, answer by answer, on paper.",
     "export": "A system as a network of an open format.",

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 
 import pytest
 
-from faultnet.advice.prove import prove
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.render import as_text
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.model.example import Example
+from faultnet.review.failure import as_text as failure_text
+from faultnet.review.proofs import prove
 
 KNOWLEDGE, PROBLEMS = read_knowledge(shipped_folder())
 EXAMPLES, DOUBTS = read_examples(shipped_folder(), KNOWLEDGE) if KNOWLEDGE else ((), ())
@@ -35,6 +36,4 @@ def test_knowledge_and_cases_can_be_read() -> None:
 def test_case(example: Example) -> None:
     assert KNOWLEDGE is not None
     (proof,) = prove(KNOWLEDGE, [example])
-    told = [f"{m.expectation}: expected {m.expected}; came: {m.came}" for m in proof.misses]
-    top = [f"{cause.probability:6.1%} {cause.id}" for cause in proof.top]
-    assert proof.passed, "\n".join([f"{proof.place} {proof.reason}", *told, *top])
+    assert proof.passed, failure_text(proof)

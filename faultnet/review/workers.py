@@ -1,0 +1,72 @@
+"""Many questions shared among processes; the answers come in the order of the questions."""
+
+import os
+import signal
+import time
+from collections.abc import Callable, Iterator, Sequence
+from threading import Thread
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+R = TypeVar("R")
+
+FEW = 8
+"""So many questions are answered here: processes of their own would take longer to start."""
+
+WATCHED = 1.0
+"""Seconds between looks whether the process that asked is still there."""
+
+_answer: Callable[[Any], Any]
+"""What a process of its own answers with."""
+
+
+def processors() -> int:
+    """Return how many processors this process may use."""
+    try:
+        return len(os.sched_getaffinity(0))
+    except AttributeError:
+        return os.cpu_count() or 1
+
+
+def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator[R]:
+    """Yield what ``do`` makes of each, in order; shared among so many processes.
+
+    ``do`` goes to every process once, and what it keeps by itself is kept there. What it
+    raises is raised here.
+    """
+    workers = min(workers, len(asked) // FEW)
+    if workers < 2:
+        yield from map(do, asked)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do, os.getpid()))
+    try:
+        found = pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
+        for question, (done, answer) in zip(asked, found, strict=True):
+            yield answer if done else do(question)
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _begin(do: Callable[[Any], Any], parent: int) -> None:
+    """Keep what is asked of this process; it ends when its parent says so, or is gone."""
+    global _answer  # noqa: PLW0603 a process of a pool has no other place to keep what it is given
+    _answer = do
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_leave_after, args=(parent,), daemon=True).start()
+
+
+def _leave_after(parent: int) -> None:
+    """Leave once the parent is gone, for nobody would read the answers."""
+    while os.getppid() == parent:
+        time.sleep(WATCHED)
+    os._exit(1)
+
+
+def _one(asked: Any) -> tuple[bool, Any]:  # noqa: ANN401 what is asked is the caller's
+    """Return the answer; an error does not cross to another process: it is met there again."""
+    try:
+        return True, _answer(asked)
+    except Exception:  # noqa: BLE001 whatever it is, whoever asks meets it by asking itself
+        return False, None
