@@ -55,6 +55,7 @@ class StrengthKind(msgspec.Struct, frozen=True):
             "propertyNames": {"pattern": KEBAB, "not": {"enum": ["is", "strength", "when"]}},
             "additionalProperties": one,
             "minProperties": 1,
+            "not": {"required": ["from"], "maxProperties": 1},
         }
         return book.named("strength", {"anyOf": [one, each]})
 
