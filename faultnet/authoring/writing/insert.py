@@ -10,13 +10,12 @@ from faultnet.authoring.node import Node, Value, value_of
 from faultnet.authoring.parse import parse
 from faultnet.authoring.writing import spot
 from faultnet.authoring.writing.spot import CannotWriteHereError
-from faultnet.authoring.writing.written import beside, entry, item, scalar
+from faultnet.authoring.writing.written import STEP, beside, entry, item, scalar
 
 MARK = "\ufeff"
 """The byte order mark, which may stand before a text."""
 Path = tuple[str, ...]
 """Keys from the top of a file down to a mapping or a list."""
-_USUAL_STEP = 2
 
 
 def insert(text: str, path: Path, key: str, value: Value) -> str:
@@ -170,7 +169,7 @@ def _step(text: str) -> int:
         for key, value in node.value:
             if isinstance(value, yaml.MappingNode) and not value.flow_style:
                 return spot.column(value) - spot.column(key)
-    return _USUAL_STEP
+    return STEP
 
 
 def _mappings(node: yaml.Node) -> Iterator[yaml.MappingNode]:

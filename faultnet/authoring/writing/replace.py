@@ -39,9 +39,11 @@ def replace_number(text: str, number: Number, new: Plain, provenance: tuple[str,
 def _replaced(text: str, origin: Origin, written: str, new: Value) -> str:
     mark, inner = _without_mark(text)
     node = _at(inner, origin)
-    start = spot.start(node)
+    start, end = spot.start(node), spot.end(inner, node)
+    if node.style in ("|", ">"):
+        end = start + len(inner[start:end].rstrip())
     space = "" if start == 0 or inner[start - 1] in " \t[{" else " "
-    result = inner[:start] + space + written + inner[spot.end(inner, node) :]
+    result = inner[:start] + space + written + inner[end:]
     return mark + _sure(inner, result, (origin.line, origin.column), new)
 
 

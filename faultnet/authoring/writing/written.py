@@ -10,6 +10,8 @@ from faultnet.authoring.node import Plain, Value
 from faultnet.authoring.scalar import plain_value
 
 WIDTH = 98
+STEP = 2
+"""By how much what stands inside something is indented further, where nothing else is in use."""
 _BLOCK = frozenset(
     ("shows", "likelier-when", "looks-for", "follows-from", "given", "expect", "steps", "cautions")
 )

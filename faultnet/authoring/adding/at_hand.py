@@ -1,0 +1,92 @@
+"""What the guide has at hand: the knowledge, how things are found, the forms to check answers."""
+
+import difflib
+from collections.abc import Callable
+
+import msgspec
+
+from faultnet.authoring.adding.question import UnfitError
+from faultnet.authoring.examples import names_of
+from faultnet.authoring.forms.of_section import FORMS
+from faultnet.authoring.kind import Kind
+from faultnet.authoring.names import SECTIONS, taken
+from faultnet.authoring.naming import NAME
+from faultnet.authoring.node import Node, Scalar, Sequence, Value, value_of
+from faultnet.authoring.problem import Problem
+from faultnet.authoring.scalar import plain_value
+from faultnet.authoring.scope import Scope, Vocabulary
+from faultnet.model.knowledge import Knowledge
+from faultnet.model.origin import NOWHERE, Number
+
+NEAR = 0.75
+"""How alike an id or a title must be to ask whether it is the same."""
+Find = Callable[[str, str], list[str]]
+"""Section and typed words to the ids that fit, the best first."""
+
+
+class AtHand(msgspec.Struct, frozen=True):
+    """The knowledge, and what finds entries of a section by words."""
+
+    knowledge: Knowledge
+    find: Find
+
+    def titles(self, section: str) -> dict[str, str]:
+        """Return the ids of a section with their titles; what looks make is left out."""
+        entries = getattr(self.knowledge, section.replace("-", "_"))
+        return {
+            name: each.title
+            for name, each in entries.items()
+            if not getattr(each, "found_cause", "")
+        }
+
+    def words(self, table: str) -> dict[str, Number]:
+        """Return the words of a table with their numbers."""
+        words = self.knowledge.words
+        return words.how_common if table == "how-common" else words.likelihood
+
+    def text(self, kind: Kind[object], typed: str) -> Value:
+        """Return a typed text that a kind reads as it is; raise ``UnfitError``."""
+        text = " ".join(typed.split())
+        return self._checked(kind, Scalar(NOWHERE, text, text or None))
+
+    def plain(self, kind: Kind[object], typed: str) -> Value:
+        """Return a typed number or word that a kind reads; raise ``UnfitError``."""
+        return self._checked(kind, Scalar(NOWHERE, typed.strip(), plain_value(typed.strip())))
+
+    def several(self, kind: Kind[object], typed: str) -> Value:
+        """Return what is typed with commas between, read by a kind of list."""
+        texts = [" ".join(each.split()) for each in typed.split(",")]
+        items = tuple(Scalar(NOWHERE, text, text) for text in texts if text)
+        return self._checked(kind, Sequence(NOWHERE, items))
+
+    def new_id(self, section: str, typed: str) -> Value:
+        """Return an id that is well-formed and free; raise ``UnfitError``."""
+        name = self.text(NAME, typed)
+        names = names_of(self.knowledge)
+        if earlier := taken(names, SECTIONS[section], str(name)):
+            told = f"`{name}` is taken: a {earlier[0]} at {earlier[1]}. Choose another id."
+            raise UnfitError(told)
+        return name
+
+    def near(self, section: str, name: str, title: str) -> dict[str, str]:
+        """Return entries whose id or title is nearly the same, with their titles."""
+        titles = self.titles(section)
+        by_title = {each.lower(): key for key, each in titles.items()}
+        ids = difflib.get_close_matches(name, titles, 3, NEAR)
+        alike = difflib.get_close_matches(title.lower(), by_title, 3, NEAR)
+        found = dict.fromkeys([*ids, *(by_title[each] for each in alike)])
+        return {key: titles[key] for key in found}
+
+    def told_of(self, section: str, key: str) -> str:
+        """Return what a key of an entry is for."""
+        return FORMS[section].keys[key].says
+
+    def _checked(self, kind: Kind[object], node: Node) -> Value:
+        """Return a value that a kind reads without a complaint: the loader's own check."""
+        told: list[Problem] = []
+        words = self.knowledge.words
+        tables = {"likelihood": words.likelihood, "how-common": words.how_common}
+        kind.read(node, Scope(names_of(self.knowledge), Vocabulary(tables), told, ("judgement",)))
+        if told:
+            raise UnfitError(f"{told[0].message} {told[0].hint}".strip())
+        return value_of(node)

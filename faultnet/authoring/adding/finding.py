@@ -1,0 +1,101 @@
+"""The questions for a new finding, and for a new check."""
+
+from faultnet.authoring.adding import ask
+from faultnet.authoring.adding.at_hand import AtHand
+from faultnet.authoring.adding.cause import MOST_REVEALED
+from faultnet.authoring.adding.named import named, part, provenance
+from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
+from faultnet.authoring.adding.work import new_check
+from faultnet.authoring.forms.finding import TWO_ANSWERS
+from faultnet.authoring.node import Value
+from faultnet.authoring.number import LIKELIHOOD
+
+_OFTEN = "How often the cause alone brings it, when the cause is there."
+
+
+def finding(at: AtHand) -> Walk[Entry | None]:
+    """Ask for a finding and what belongs to it; return the answers, or None to stop."""
+    heading = "A new finding"
+    where = yield from part(at, heading)
+    head = yield from named(at, heading, "findings")
+    if head is None:
+        return None
+    heading = f"A new finding: {head['title']}"
+    wanted = ("ask", "ask-caller", "answers")
+    asked = yield from ask.keys(at, heading, "findings", wanted)
+    answers: Entry = {"part": where, **head, **asked}
+    names = asked.get("answers")
+    said = tuple(map(str, names)) if isinstance(names, list) else TWO_ANSWERS
+    anyway = at.told_of("findings", "shows-anyway")
+    answers["shows-anyway"] = yield from _per_answer(
+        at, heading, "With no cause at all?", anyway, said
+    )
+    answers["from"] = yield from provenance(at, heading)
+    only = Question(
+        heading, "Can it be observed under any layout?", (at.told_of("findings", "only-when"),)
+    )
+    answers["only-when"] = yield from ask.when(at, only)
+    more = yield from ask.keys(at, heading, "findings", ("words",))
+    answers |= more
+    answers["shown-by"] = yield from _shown_by(at, heading, said)
+    answers["revealed-by"] = yield from _revealed_by(at, heading)
+    return {key: value for key, value in answers.items() if value not in (None, {}, [])}
+
+
+def check(at: AtHand) -> Walk[Entry | None]:
+    """Ask for a check and what it tells; return the answers, or None to stop."""
+    where = yield from part(at, "A new check")
+    entry = yield from new_check(at)
+    if entry is None:
+        return None
+    heading = f"A new check: {entry['title']}"
+    reveals: list[Value] = []
+    while len(reveals) < MOST_REVEALED:
+        why = (at.told_of("checks", "reveals"), *(f"So far: {name}" for name in reveals))
+        enter = ask.NO_MORE if reveals else ""
+        question = Question(heading, "Which finding does it answer?", why, enter=enter)
+        left = [name for name in at.titles("findings") if name not in reveals]
+        name = yield from ask.found(at, question, "findings", left)
+        if name is None:
+            break
+        reveals.append(name)
+    head = {"id": entry.pop("id"), "title": entry.pop("title")}
+    return {"part": where, **head, "reveals": reveals, **entry}
+
+
+def _per_answer(at: AtHand, heading: str, title: str, why: str, answers: tuple[str, ...]) -> Asking:
+    """Ask for a likelihood of each abnormal answer, or for the one where there is one."""
+    if len(answers) == len(TWO_ANSWERS):
+        return (yield from ask.number(at, Question(heading, title, (why,)), LIKELIHOOD))
+    each: dict[str, Value] = {}
+    for answer in answers[1:]:
+        question = Question(heading, f"{title} The answer {answer}", (why,))
+        each[answer] = yield from ask.number(at, question, LIKELIHOOD)
+    return each
+
+
+def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Asking:
+    told: dict[str, Value] = {}
+    while True:
+        why = ("The causes that produce it; without one it means nothing.",)
+        so_far = tuple(f"So far: {name}" for name in told)
+        enter = ask.NO_MORE if told else ""
+        question = Question(heading, "Which cause produces it?", (*why, *so_far), enter=enter)
+        left = [name for name in at.titles("causes") if name not in told]
+        cause = yield from ask.found(at, question, "causes", left)
+        if cause is None:
+            return told
+        title = f"How often: {at.titles('causes')[str(cause)]}?"
+        told[str(cause)] = yield from _per_answer(at, heading, title, _OFTEN, answers)
+
+
+def _revealed_by(at: AtHand, heading: str) -> Asking:
+    why = ("The check by which a technician takes it.", at.told_of("checks", "reveals"))
+    options = (Option("one that is there already", "there"), Option("none yet", ""))
+    question = Question(heading, "Which check answers it?", why, options)
+    if not (yield question):
+        return []
+    room = [c.id for c in at.knowledge.checks.values() if len(c.reveals) < MOST_REVEALED]
+    search = ask.changed(question, options=(), enter="none yet")
+    name = yield from ask.found(at, search, "checks", room)
+    return [] if name is None else [name]
