@@ -5,6 +5,8 @@ from pathlib import Path
 
 VARIABLE = "FAULTNET_KNOWLEDGE"
 _PACKAGE = Path(__file__).resolve().parent.parent
+INSIDE = _PACKAGE / "knowledge"
+"""Where it lies in an installed program; nobody writes there."""
 
 
 def shipped_folder() -> Path:
@@ -16,6 +18,6 @@ def shipped_folder() -> Path:
     if named:
         return Path(named)
     beside = _PACKAGE.parent / "knowledge"
-    if (beside / "words.yaml").is_file() and not (_PACKAGE / "knowledge").is_dir():
+    if (beside / "words.yaml").is_file() and not INSIDE.is_dir():
         return beside
-    return _PACKAGE / "knowledge"
+    return INSIDE

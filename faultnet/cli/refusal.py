@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _advice):
+    for tell in (_output, _network, _knowledge, _adding, _advice):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -81,6 +81,22 @@ def _knowledge(error: Exception) -> Refusal | None:
     text = f"{as_text(error.problems)}\n{error}."
     more = {"problems": as_json(error.problems)}
     return Refusal(PROBLEMS, "knowledge", text, "faultnet lint FOLDER tells the same.", more)
+
+
+def _adding(error: Exception) -> Refusal | None:
+    from faultnet.authoring.adding.addition import UnfitAnswersError
+    from faultnet.authoring.writing.change import ChangedMeanwhileError
+    from faultnet.authoring.writing.spot import CannotWriteHereError
+
+    if isinstance(error, UnfitAnswersError):
+        hint = "docs/editing.md shows what answers look like."
+        return Refusal(NOT_UNDERSTOOD, "answers", str(error), hint)
+    if isinstance(error, ChangedMeanwhileError):
+        return Refusal(PROBLEMS, "changed-meanwhile", str(error))
+    if isinstance(error, CannotWriteHereError):
+        hint = "Nothing was written. Write the entry with an editor; `faultnet lint` looks at it."
+        return Refusal(PROBLEMS, "cannot-write-here", str(error), hint)
+    return None
 
 
 def _advice(error: Exception) -> Refusal | None:

@@ -21,6 +21,7 @@ COMMANDS: dict[str, str] = {
     "serve": "The cases in a browser on this machine.",
     "accounts": "Who may log in, tokens for programs, and what was done.",
     "lint": "Every problem in the knowledge files.",
+    "add": "A new cause, finding or check: asked for, shown, written in place.",
     "schema": "What an editor needs to help with knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",

@@ -18,7 +18,7 @@ from faultnet.authoring.node import Value
 from faultnet.authoring.number import LIKELIHOOD, NumberKind
 
 OWN = " a number of my own"
-SHOWN = 12
+SHOWN = 8
 """Entries that are shown of those found by words."""
 ALWAYS = "always"
 NO_MORE = "that is all"
