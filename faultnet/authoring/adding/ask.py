@@ -16,11 +16,12 @@ from faultnet.authoring.forms.of_section import FORMS
 from faultnet.authoring.kind import TEXT, Choice
 from faultnet.authoring.node import Value
 from faultnet.authoring.number import LIKELIHOOD, NumberKind
+from faultnet.authoring.strength import StrengthKind
 
 OWN = " a number of my own"
 SHOWN = 8
 """Entries that are shown of those found by words."""
-ALWAYS = "always"
+ALWAYS = "none: under any layout"
 NO_MORE = "that is all"
 
 
@@ -149,20 +150,23 @@ def set_ups(at: AtHand, question: Question) -> Asking:
         chosen[str(name)] = yield Question(question.heading, titles[str(name)], options=states)
 
 
-def strength(at: AtHand, heading: str, title: str, finding: str) -> Asking:
-    """Ask how often something brings a finding, for each of its abnormal answers."""
-    answers = at.knowledge.findings[finding].answers
-    why = ("How often the cause alone brings it, when it is there.",)
+def strength(at: AtHand, question: Question, answers: tuple[str, ...]) -> Asking:
+    """Ask for a likelihood of each abnormal answer, or for the one where there is one."""
     if len(answers) == len(TWO_ANSWERS):
-        return (yield from number(at, Question(heading, title, why), LIKELIHOOD))
-    each: dict[str, Value] = {}
-    for answer in answers[1:]:
-        more = (*why, f"This is for the answer {answer}; all answers together come to 1 at most.")
-        often = Question(heading, f"{title}: {answer}", more, enter=f"never {answer}")
-        value = yield from number(at, often, LIKELIHOOD)
-        if value is not None:
-            each[answer] = value
-    return each
+        return (yield from number(at, question, LIKELIHOOD))
+    unfit: tuple[str, ...] = ()
+    while True:
+        each: dict[str, Value] = {}
+        for answer in answers[1:]:
+            title = f"{question.title} The answer {answer}"
+            one = changed(question, title=title, why=(*question.why, *unfit), enter="never")
+            value = yield from number(at, one, LIKELIHOOD)
+            if value is not None:
+                each[answer] = value
+        try:
+            return at.value(StrengthKind(answers), each)
+        except UnfitError as error:
+            unfit = (f"Once more: {error}",)
 
 
 def _values(at: AtHand, question: Question, layout: str) -> Asking:

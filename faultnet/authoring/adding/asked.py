@@ -1,10 +1,10 @@
 """How the guide asks for each key, with an example; what a key is for stands in its form."""
 
 ASKED: dict[tuple[str, str], tuple[str, str]] = {
-    ("causes", "title"): ("What is the fault called?", "Foot valve leaks slowly"),
+    ("causes", "title"): ("What is the fault called?", ""),
     ("causes", "how-common"): ("How common is it?", ""),
     ("causes", "note"): ("Anything to remark on it?", "Often after the cistern was cleaned."),
-    ("findings", "title"): ("What is seen, heard or felt?", "Prime level falls"),
+    ("findings", "title"): ("What is seen, heard or felt?", ""),
     ("findings", "ask"): (
         "How is a technician asked for it?",
         "Pump off and filled to the brim. Does the level in the port sink?",
@@ -19,12 +19,12 @@ ASKED: dict[tuple[str, str], tuple[str, str]] = {
     ),
     ("findings", "words"): ("How do people say it? Commas between.", "sinks, prime drops"),
     ("findings", "urgency"): ("What does it take from the house?", ""),
-    ("repairs", "title"): ("What is done?", "Clean or replace the foot valve"),
+    ("repairs", "title"): ("What is done?", ""),
     ("repairs", "parts"): ("Which parts does it take? Commas between.", "foot-valve"),
     ("repairs", "proof"): ("How does one see that it worked?", "Hold test passed."),
     ("repairs", "proof-minutes"): ("How many minutes does the proof take?", "15"),
     ("repairs", "disinfect"): ("How much is disinfected afterwards?", ""),
-    ("checks", "title"): ("What is done?", "Look at the valve from the rim"),
+    ("checks", "title"): ("What is done?", ""),
     ("work", "minutes"): ("How many minutes of work?", "20"),
     ("work", "waiting"): ("How many minutes of waiting?", "15"),
     ("work", "who"): ("Who may do it?", ""),

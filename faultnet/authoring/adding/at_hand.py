@@ -11,7 +11,8 @@ from faultnet.authoring.forms.of_section import FORMS
 from faultnet.authoring.kind import Kind
 from faultnet.authoring.names import SECTIONS, taken
 from faultnet.authoring.naming import NAME
-from faultnet.authoring.node import Node, Scalar, Sequence, Value, value_of
+from faultnet.authoring.node import Entry as NodeEntry
+from faultnet.authoring.node import Mapping, Node, Scalar, Sequence, Value, value_of
 from faultnet.authoring.problem import Problem
 from faultnet.authoring.scalar import plain_value
 from faultnet.authoring.scope import Scope, Vocabulary
@@ -59,6 +60,11 @@ class AtHand(msgspec.Struct, frozen=True):
         items = tuple(Scalar(NOWHERE, text, text) for text in texts if text)
         return self._checked(kind, Sequence(NOWHERE, items))
 
+    def value(self, kind: Kind[object], value: Value) -> Value:
+        """Return a value that was put together, if a kind reads it; raise ``UnfitError``."""
+        self._checked(kind, _node_of(value))
+        return value
+
     def new_id(self, section: str, typed: str) -> Value:
         """Return an id that is well-formed and free; raise ``UnfitError``."""
         name = self.text(NAME, typed)
@@ -90,3 +96,11 @@ class AtHand(msgspec.Struct, frozen=True):
         if told:
             raise UnfitError(f"{told[0].message} {told[0].hint}".strip())
         return value_of(node)
+
+
+def _node_of(value: Value) -> Node:
+    if isinstance(value, dict):
+        return Mapping(NOWHERE, {k: NodeEntry(NOWHERE, _node_of(v)) for k, v in value.items()})
+    if isinstance(value, list):
+        return Sequence(NOWHERE, tuple(map(_node_of, value)))
+    return Scalar(NOWHERE, str(value), value)

@@ -9,6 +9,7 @@ from faultnet.authoring.adding.work import new_check, new_repair
 from faultnet.authoring.node import Value
 from faultnet.authoring.number import LIKELIHOOD
 
+OFTEN = "How often the cause alone brings it, when the cause is there."
 THERE, NEW, NONE = "there", "new", "none"
 MOST_REVEALED = 5
 """What a check can reveal and look for together."""
@@ -26,9 +27,7 @@ def cause(at: AtHand) -> Walk[Entry | None]:
     answers["how-common"] = yield from ask.key(at, heading, "causes", "how-common")
     answers["from"] = yield from provenance(at, heading)
     answers["shows"] = yield from shows(at, heading)
-    only = Question(
-        heading, "Can it be there under any layout?", (at.told_of("causes", "only-when"),)
-    )
+    only = Question(heading, "Which layout does it need?", (at.told_of("causes", "only-when"),))
     answers["only-when"] = yield from ask.when(at, only)
     answers |= yield from _repair(at, heading)
     answers |= yield from _look(at, heading, str(head["id"]))
@@ -50,8 +49,9 @@ def shows(at: AtHand, heading: str) -> Asking:
         if finding is None:
             return told
         name = str(finding)
-        title = f"How often: {at.titles('findings')[name]}?"
-        told[name] = yield from ask.strength(at, heading, title, name)
+        asked = at.knowledge.findings[name]
+        often = Question(heading, f"How often: {asked.title}?", (OFTEN,))
+        told[name] = yield from ask.strength(at, often, asked.answers)
 
 
 def _worth(often: Value) -> str:

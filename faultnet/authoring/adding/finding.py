@@ -2,15 +2,12 @@
 
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
-from faultnet.authoring.adding.cause import MOST_REVEALED
+from faultnet.authoring.adding.cause import MOST_REVEALED, OFTEN
 from faultnet.authoring.adding.named import named, part, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check
 from faultnet.authoring.forms.finding import TWO_ANSWERS
 from faultnet.authoring.node import Value
-from faultnet.authoring.number import LIKELIHOOD
-
-_OFTEN = "How often the cause alone brings it, when the cause is there."
 
 
 def finding(at: AtHand) -> Walk[Entry | None]:
@@ -27,13 +24,10 @@ def finding(at: AtHand) -> Walk[Entry | None]:
     names = asked.get("answers")
     said = tuple(map(str, names)) if isinstance(names, list) else TWO_ANSWERS
     anyway = at.told_of("findings", "shows-anyway")
-    answers["shows-anyway"] = yield from _per_answer(
-        at, heading, "With no cause at all?", anyway, said
-    )
+    no_cause = Question(heading, "How often does it show with no cause at all?", (anyway,))
+    answers["shows-anyway"] = yield from ask.strength(at, no_cause, said)
     answers["from"] = yield from provenance(at, heading)
-    only = Question(
-        heading, "Can it be observed under any layout?", (at.told_of("findings", "only-when"),)
-    )
+    only = Question(heading, "Which layout does it need?", (at.told_of("findings", "only-when"),))
     answers["only-when"] = yield from ask.when(at, only)
     more = yield from ask.keys(at, heading, "findings", ("words",))
     answers |= more
@@ -63,17 +57,6 @@ def check(at: AtHand) -> Walk[Entry | None]:
     return {"part": where, **head, "reveals": reveals, **entry}
 
 
-def _per_answer(at: AtHand, heading: str, title: str, why: str, answers: tuple[str, ...]) -> Asking:
-    """Ask for a likelihood of each abnormal answer, or for the one where there is one."""
-    if len(answers) == len(TWO_ANSWERS):
-        return (yield from ask.number(at, Question(heading, title, (why,)), LIKELIHOOD))
-    each: dict[str, Value] = {}
-    for answer in answers[1:]:
-        question = Question(heading, f"{title} The answer {answer}", (why,))
-        each[answer] = yield from ask.number(at, question, LIKELIHOOD)
-    return each
-
-
 def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Asking:
     told: dict[str, Value] = {}
     while True:
@@ -86,7 +69,8 @@ def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Asking:
         if cause is None:
             return told
         title = f"How often: {at.titles('causes')[str(cause)]}?"
-        told[str(cause)] = yield from _per_answer(at, heading, title, _OFTEN, answers)
+        often = Question(heading, title, (OFTEN,))
+        told[str(cause)] = yield from ask.strength(at, often, answers)
 
 
 def _revealed_by(at: AtHand, heading: str) -> Asking:
