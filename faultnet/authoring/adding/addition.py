@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 from faultnet.authoring.files import CASES
 from faultnet.authoring.names import SECTIONS
 from faultnet.authoring.nearest import did_you_mean
-from faultnet.authoring.node import Value
+from faultnet.authoring.node import Value, value_of
 from faultnet.authoring.problem import Problem
 from faultnet.authoring.schema.kinds import first_line
 from faultnet.authoring.whole import Whole
 from faultnet.authoring.writing.change import Change
-from faultnet.authoring.writing.insert import Path, append, insert
+from faultnet.authoring.writing.insert import MARK, Path, append, insert, read
 from faultnet.authoring.writing.spot import CannotWriteHereError
 from faultnet.authoring.writing.written import STEP, entry
 from faultnet.model.knowledge import Knowledge
@@ -62,8 +62,8 @@ def new_problems(whole: Whole, changes: tuple[Change, ...]) -> tuple[Problem, ..
     """Return what the loader and `lint` tell of the files as changed and not of those before."""
     _, before = whole.judged()
     _, after = whole.having({each.name: each.after for each in changes}).judged()
-    known = {(each.code, each.entity, each.message) for each in before}
-    return tuple(each for each in after if (each.code, each.entity, each.message) not in known)
+    known = {(each.code, each.entity) for each in before}
+    return tuple(each for each in after if (each.code, each.entity) not in known)
 
 
 def _text(whole: Whole, name: str) -> str:
@@ -74,7 +74,17 @@ def _text(whole: Whole, name: str) -> str:
 def _added(text: str, name: str, path: Path, key: str, value: Value) -> str:
     if not text:
         return "\n".join([first_line(name), *entry(path[0], [value], 0, STEP), ""])
-    return insert(text, path, key, value) if key else append(text, path, value)
+    if not key:
+        return append(text, path, value)
+    return insert(text, path, key, _without_same_from(text, value))
+
+
+def _without_same_from(text: str, value: Value) -> Value:
+    """Return an entry without the `from` that the top of its file has already."""
+    top = value_of(read(text.removeprefix(MARK)))
+    if isinstance(value, dict) and isinstance(top, dict) and value.get("from") == top.get("from"):
+        return {key: each for key, each in value.items() if key != "from"}
+    return value
 
 
 def _pieces(kind: str, answers: Answers, knowledge: Knowledge) -> Iterator[_Piece]:
