@@ -118,14 +118,16 @@ def _guided(adding: Adding, *, at_once: bool) -> int:
     from faultnet.authoring.adding.question import Guide
     from faultnet.authoring.problem import errors
     from faultnet.cli.adding import BACK, agreed, hold, index_of
+    from faultnet.cli.conversation import Conversation
 
+    talker = Conversation()
     walks = {"cause": cause, "finding": finding, "check": check}
     guide = Guide(partial(walks[adding.kind], AtHand(adding.knowledge, index_of(adding.knowledge))))
-    while (answers := hold(guide)) is not None:
+    while (answers := hold(talker, guide)) is not None:
         changes, told = adding.changed(answers)
         sound = not errors(told)
         if not (at_once and sound):
-            reply = agreed(_shown(changes, told), sound=sound)
+            reply = agreed(talker, _shown(changes, told), sound=sound)
             if reply == BACK:
                 guide.back()
                 continue

@@ -18,9 +18,9 @@ PAGE = 9
 """Options that are shown at a time."""
 
 
-def hold(guide: Guide, note: str = "") -> Entry | None:
+def hold(talker: Conversation, guide: Guide) -> Entry | None:
     """Ask until the guide is through; return what came of it, or None where it was stopped."""
-    talker = Conversation()
+    note = ""
     first = 0
     while guide.question is not None:
         question = guide.question
@@ -64,12 +64,12 @@ def turn_of(question: Question, first: int = 0) -> Turn:
     )
 
 
-def agreed(lines: list[str], *, sound: bool) -> Reply | str | None:
+def agreed(talker: Conversation, lines: list[str], *, sound: bool) -> Reply | str | None:
     """Show what would be written and ask; return BACK, STOP, or a reply with the view write."""
     write = (Reply("y", "write it", view="write"),) if sound else ()
     title = "Is this right?" if sound else "It cannot be written so. Go back and mend it."
     shown = tuple(Line("say", line) for line in lines)
-    return Conversation().ask(Turn("question", "The change", title, shown, write, (BACK, STOP)))
+    return talker.ask(Turn("question", "The change", title, shown, write, (BACK, STOP)))
 
 
 def index_of(knowledge: "Knowledge") -> "Find":

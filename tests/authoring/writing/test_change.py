@@ -1,4 +1,4 @@
-"""Files are written all or none, keep their mode, and are left alone when they changed meanwhile."""
+"""Files are written all or none, keep their mode, and are left alone when they changed."""
 
 import pytest
 
