@@ -42,7 +42,8 @@ class Key(msgspec.Struct, frozen=True):
 
     def schema(self, book: Book) -> Schema:
         """Return the schema of the value, with what the key says."""
-        return {"description": self.says, **self.kind.schema(book)}
+        numbers = book.numbers(getattr(self.kind, "words", ""))
+        return {"description": f"{self.says} {numbers}".rstrip(), **self.kind.schema(book)}
 
 
 class Form(Generic[T]):

@@ -176,6 +176,8 @@ def test_words_stand_with_their_numbers():
     said = SCHEMAS["part"]["$defs"]["likelihood"]
     assert {"enum": list(WORDS["likelihood"])} in said["anyOf"]
     assert "often (0.65)" in said["description"]
+    cause = SCHEMAS["part"]["properties"]["causes"]["additionalProperties"]["properties"]
+    assert "occasional is 0.013, rare is 0.0025." in cause["how-common"]["description"]
 
 
 def test_words_of_a_folder_of_ones_own(tmp_path):

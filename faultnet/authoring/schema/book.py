@@ -28,6 +28,12 @@ class Book:
         self.pieces.setdefault(name, piece)
         return {"$ref": f"#/$defs/{name}"}
 
+    def numbers(self, table: object) -> str:
+        """Return the words of a table with their numbers, as a sentence; empty for no table."""
+        words = self.words.get(table, {}) if isinstance(table, str) else {}
+        told = ", ".join(f"{word} is {number:g}" for word, number in words.items())
+        return f"{told[:1].upper()}{told[1:]}." if told else ""
+
     def provenance(self) -> Schema:
         """Return what may stand behind `from`."""
         one = {"type": "string", "minLength": 1}
