@@ -74,7 +74,7 @@ def command(kind: str, folder: Path | None, wanted: Wanted) -> int:
     knowledge, problems = whole.judged()
     if knowledge is None:
         raise KnowledgeError(errors(problems))
-    adding = Adding(kind, where, whole, knowledge)
+    adding = Adding(kind, where, whole, knowledge, problems)
     if wanted.answers is None:
         return _guided(adding, at_once=wanted.at_once)
     return _scripted(adding, _read(wanted.answers), wanted)
@@ -88,13 +88,14 @@ class Adding:
     folder: Path
     whole: "Whole"
     knowledge: "Knowledge"
+    before: "tuple[Problem, ...]"
 
     def changed(self, answers: "Answers") -> "tuple[tuple[Change, ...], tuple[Problem, ...]]":
         """Return the files with the addition, and the problems that come with it."""
         from faultnet.authoring.adding.addition import changes_of, new_problems
 
         changes = changes_of(self.kind, answers, self.whole, self.knowledge)
-        return changes, new_problems(self.whole, changes)
+        return changes, new_problems(self.before, self.whole, changes)
 
     def write(self, changes: "tuple[Change, ...]") -> None:
         """Write the files; raise ``CannotWriteError`` and ``ChangedMeanwhileError``."""
@@ -122,7 +123,11 @@ def _guided(adding: Adding, *, at_once: bool) -> int:
 
     talker = Conversation()
     walks = {"cause": cause, "finding": finding, "check": check}
-    guide = Guide(partial(walks[adding.kind], AtHand(adding.knowledge, index_of(adding.knowledge))))
+    guide = Guide(
+        partial(
+            walks[adding.kind], AtHand(adding.knowledge, index_of(adding.knowledge), adding.whole)
+        )
+    )
     while (answers := hold(talker, guide)) is not None:
         changes, told = adding.changed(answers)
         sound = not errors(told)

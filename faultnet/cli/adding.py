@@ -54,7 +54,7 @@ def turn_of(question: Question, first: int = 0) -> Turn:
     if question.enter:
         replies.append(Reply("", question.enter, view="enter"))
     return Turn(
-        "question",
+        "danger" if question.alarm else "question",
         question.heading,
         question.title,
         tuple(Line("say", text) for text in question.why),

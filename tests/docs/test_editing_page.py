@@ -13,6 +13,6 @@ def test_the_answers_shown_can_be_added():
     node, problems = parse(File("answers", "answers", shown.encode()))
     assert not problems
     whole = whole_of(ROOT / "knowledge")
-    knowledge, _ = whole.judged()
+    knowledge, before = whole.judged()
     changes = changes_of("cause", value_of(node), whole, knowledge)
-    assert new_problems(whole, changes) == ()
+    assert new_problems(before, whole, changes) == ()

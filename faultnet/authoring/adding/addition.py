@@ -58,9 +58,10 @@ def changes_of(
     return tuple(Change(name, whole.bytes_of(name), text.encode()) for name, text in texts.items())
 
 
-def new_problems(whole: Whole, changes: tuple[Change, ...]) -> tuple[Problem, ...]:
-    """Return what the loader and `lint` tell of the files as changed and not of those before."""
-    _, before = whole.judged()
+def new_problems(
+    before: tuple[Problem, ...], whole: Whole, changes: tuple[Change, ...]
+) -> tuple[Problem, ...]:
+    """Return what the loader and `lint` tell of the files as changed and did not tell before."""
     _, after = whole.having({each.name: each.after for each in changes}).judged()
     known = {(each.code, each.entity) for each in before}
     return tuple(each for each in after if (each.code, each.entity) not in known)

@@ -16,9 +16,13 @@ from faultnet.authoring.node import Mapping, Node, Scalar, Sequence, Value, valu
 from faultnet.authoring.problem import Problem
 from faultnet.authoring.scalar import plain_value
 from faultnet.authoring.scope import Scope, Vocabulary
+from faultnet.authoring.whole import Whole
+from faultnet.authoring.writing.insert import insert
+from faultnet.authoring.writing.written import beside
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import NOWHERE, Number
 
+_OF_SAFETY = ("unsafe-step", "set-ups-contradict")
 NEAR = 0.75
 """How alike an id or a title must be to ask whether it is the same."""
 Find = Callable[[str, str], list[str]]
@@ -26,10 +30,15 @@ Find = Callable[[str, str], list[str]]
 
 
 class AtHand(msgspec.Struct, frozen=True):
-    """The knowledge, and what finds entries of a section by words."""
+    """The knowledge and its files, and what finds entries of a section by words.
+
+    ``looked_at`` keeps what was found unsafe, so that going back does not look again.
+    """
 
     knowledge: Knowledge
     find: Find
+    whole: Whole
+    looked_at: dict[str, tuple[str, ...]] = {}
 
     def titles(self, section: str) -> dict[str, str]:
         """Return the ids of a section with their titles; what looks make is left out."""
@@ -82,6 +91,20 @@ class AtHand(msgspec.Struct, frozen=True):
         alike = difflib.get_close_matches(title.lower(), by_title, 3, NEAR)
         found = dict.fromkeys([*ids, *(by_title[each] for each in alike)])
         return {key: titles[key] for key in found}
+
+    def unsafe(self, part: str, section: str, name: str, entry: Value) -> tuple[str, ...]:
+        """Return why a new repair or check cannot be done so: the loader's rules of safety."""
+        written = beside(entry)
+        if written not in self.looked_at:
+            file = f"parts/{part}.yaml"
+            text = insert((self.whole.bytes_of(file) or b"").decode(), (section,), name, entry)
+            _, problems = self.whole.having({file: text.encode()}).judged()
+            self.looked_at[written] = tuple(
+                f"{each.message} {each.hint}"
+                for each in problems
+                if each.code in _OF_SAFETY and each.entity == name
+            )
+        return self.looked_at[written]
 
     def told_of(self, section: str, key: str) -> str:
         """Return what a key of an entry is for."""

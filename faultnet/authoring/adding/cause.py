@@ -3,7 +3,7 @@
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.case import case
-from faultnet.authoring.adding.named import named, part, provenance
+from faultnet.authoring.adding.named import named, part_of, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check, new_repair
 from faultnet.authoring.node import Value
@@ -18,7 +18,7 @@ MOST_REVEALED = 5
 def cause(at: AtHand) -> Walk[Entry | None]:
     """Ask for a cause and what belongs to it; return the answers, or None to stop."""
     heading = "A new cause"
-    where = yield from part(at, heading)
+    where = yield from part_of(at, heading)
     head = yield from named(at, heading, "causes")
     if head is None:
         return None
@@ -29,8 +29,8 @@ def cause(at: AtHand) -> Walk[Entry | None]:
     answers["shows"] = yield from shows(at, heading)
     only = Question(heading, "Which layout does it need?", (at.told_of("causes", "only-when"),))
     answers["only-when"] = yield from ask.when(at, only)
-    answers |= yield from _repair(at, heading)
-    answers |= yield from _look(at, heading, str(head["id"]))
+    answers |= yield from _repair(at, heading, str(where))
+    answers |= yield from _look(at, heading, str(where), str(head["id"]))
     answers["note"] = yield from ask.key(at, heading, "causes", "note")
     answers["cases"] = yield from case(at, heading, answers)
     return {key: value for key, value in answers.items() if value not in (None, {}, [])}
@@ -60,21 +60,21 @@ def _worth(often: Value) -> str:
     return str(often)
 
 
-def _repair(at: AtHand, heading: str) -> Walk[Entry]:
+def _repair(at: AtHand, heading: str, part: str) -> Walk[Entry]:
     options = (Option("one that is there already", THERE), Option("a new one", NEW))
     question = Question(
         heading, "Which repair ends it?", (at.told_of("causes", "repair"),), options
     )
     while True:
         if (yield question) == NEW:
-            return (yield from new_repair(at))
+            return (yield from new_repair(at, part))
         search = ask.changed(question, options=(), enter="back to the choice")
         repair = yield from ask.found(at, search, "repairs")
         if repair is not None:
             return {"repair": repair}
 
 
-def _look(at: AtHand, heading: str, name: str) -> Walk[Entry]:
+def _look(at: AtHand, heading: str, part: str, name: str) -> Walk[Entry]:
     why = (
         "With such a check the cause can be settled with the eyes.",
         at.told_of("checks", "looks-for"),
@@ -90,7 +90,7 @@ def _look(at: AtHand, heading: str, name: str) -> Walk[Entry]:
         if chosen == NONE:
             return {}
         if chosen == NEW:
-            made = yield from new_check(at)
+            made = yield from new_check(at, part)
             if made is None:
                 continue
             often = yield from _often(at, heading)

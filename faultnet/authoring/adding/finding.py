@@ -3,7 +3,7 @@
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.cause import MOST_REVEALED, OFTEN
-from faultnet.authoring.adding.named import named, part, provenance
+from faultnet.authoring.adding.named import named, part_of, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check
 from faultnet.authoring.forms.finding import TWO_ANSWERS
@@ -13,7 +13,7 @@ from faultnet.authoring.node import Value
 def finding(at: AtHand) -> Walk[Entry | None]:
     """Ask for a finding and what belongs to it; return the answers, or None to stop."""
     heading = "A new finding"
-    where = yield from part(at, heading)
+    where = yield from part_of(at, heading)
     head = yield from named(at, heading, "findings")
     if head is None:
         return None
@@ -38,8 +38,8 @@ def finding(at: AtHand) -> Walk[Entry | None]:
 
 def check(at: AtHand) -> Walk[Entry | None]:
     """Ask for a check and what it tells; return the answers, or None to stop."""
-    where = yield from part(at, "A new check")
-    entry = yield from new_check(at)
+    where = yield from part_of(at, "A new check")
+    entry = yield from new_check(at, str(where))
     if entry is None:
         return None
     heading = f"A new check: {entry['title']}"

@@ -20,7 +20,7 @@ _FROM = (
 )
 
 
-def part(at: AtHand, heading: str) -> Asking:
+def part_of(at: AtHand, heading: str) -> Asking:
     """Ask for the part."""
     options = tuple(Option(each.title, name) for name, each in at.knowledge.parts.items())
     return (yield Question(heading, "Which part does it belong to?", (_PART,), options))

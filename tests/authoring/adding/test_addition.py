@@ -31,11 +31,11 @@ def answers(text):
 
 def added(folder, kind, text):
     whole = whole_of(folder)
-    knowledge, problems = whole.judged()
-    assert not errors(problems)
+    knowledge, before = whole.judged()
+    assert not errors(before)
     changes = changes_of(kind, answers(text), whole, knowledge)
     after, _ = whole.having({each.name: each.after for each in changes}).judged()
-    return knowledge, changes, after, new_problems(whole, changes)
+    return knowledge, changes, after, new_problems(before, whole, changes)
 
 
 def told(value):

@@ -21,7 +21,7 @@ KNOWLEDGE = WHOLE.judged()[0]
 
 def find(section, text):
     """Return entries whose title holds the words."""
-    titles = AtHand(KNOWLEDGE, find).titles(section)
+    titles = AtHand(KNOWLEDGE, find, WHOLE).titles(section)
     return [name for name, title in titles.items() if text.lower() in title.lower()]
 
 
@@ -29,7 +29,7 @@ class Talk:
     """A guide that is answered by the labels shown, typed text, or None for Enter."""
 
     def __init__(self, walk):
-        self.guide = Guide(partial(walk, AtHand(KNOWLEDGE, find)))
+        self.guide = Guide(partial(walk, AtHand(KNOWLEDGE, find, WHOLE)))
 
     def say(self, *said):
         for each in said:
@@ -76,7 +76,7 @@ def test_a_cause_from_the_first_question_to_the_last():
     assert answers["looked-for-by"] == {"hold-test": "sometimes"}
     assert answers["cases"][0]["layout"] == {"source-level": "below-pump"}
     changes = changes_of("cause", answers, WHOLE, KNOWLEDGE)
-    assert not errors(new_problems(WHOLE, changes))
+    assert not errors(new_problems((), WHOLE, changes))
 
 
 def test_a_finding():
@@ -89,7 +89,7 @@ def test_a_finding():
     answers = talk.guide.result
     assert answers["shows-anyway"] == {"little": "rarely", "much": 0.01}
     assert answers["shown-by"] == {"pipe-cracked": {"little": "sometimes", "much": "rarely"}}
-    assert not errors(new_problems(WHOLE, changes_of("finding", answers, WHOLE, KNOWLEDGE)))
+    assert not errors(new_problems((), WHOLE, changes_of("finding", answers, WHOLE, KNOWLEDGE)))
 
 
 def test_a_check():
@@ -97,7 +97,7 @@ def test_a_check():
     talk.say(None, None, None, None, None, None, None, "no pressure", "No pressure", None)
     assert talk.guide.result["reveals"] == ["no-pressure"]
     changes = changes_of("check", talk.guide.result, WHOLE, KNOWLEDGE)
-    assert not errors(new_problems(WHOLE, changes))
+    assert not errors(new_problems((), WHOLE, changes))
 
 
 def test_back_and_on_another_way():
@@ -138,6 +138,20 @@ def test_strengths_of_several_answers_are_looked_at_together():
     assert any("come to 1.3" in text for text in talk.guide.question.why)
     talk.say("often", "rarely", None)
     assert talk.title == "Which layout does it need?"
+
+
+def test_what_is_unsafe_is_told_before_anything_else_is_asked():
+    talk = Talk(cause).say(*TO_REPAIR, None, "a new one", "Clean the strainer", "clean-strainer")
+    work = ("20", None, "technician", "on", "pipe", "pump", None, None, None, None)
+    talk.say(*work)
+    assert talk.title == "It cannot be done so."
+    assert any("power" in text for text in talk.guide.question.why)
+    talk.guide.back()
+    assert talk.title == "What are the dangers?"
+    talk.say(None, "answer once more")
+    assert talk.title == "How many minutes of work?"
+    talk.say("20", None, "technician", "locked out", "pipe", "pump", "Pressure", "on", *(None,) * 4)
+    assert talk.title.startswith("Which parts does it take?")
 
 
 def test_what_is_nearly_there_is_shown_first():
