@@ -1,6 +1,6 @@
 """The questions for a case beside a new cause or finding."""
 
-from collections.abc import Mapping
+import msgspec
 
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
@@ -19,17 +19,27 @@ _REASON = (
 )
 
 
-def case(at: AtHand, heading: str, answers: Mapping[str, Value]) -> Asking:
-    """Ask for a case that expects the new cause; return a list of one, or of none."""
+class About(msgspec.Struct, frozen=True):
+    """What a case is written for: the part, the cause it expects, the layout that it needs.
+
+    ``seen`` holds the findings asked for first, each with its title and answers.
+    """
+
+    part: str
+    cause: str
+    seen: dict[str, tuple[str, tuple[str, ...]]]
+    layout: Value = None
+
+
+def case(at: AtHand, heading: str, about: About) -> Asking:
+    """Ask for a case that expects a cause; return a list of one, or of none."""
     systems = {
-        name: each.title
-        for name, each in at.knowledge.systems.items()
-        if answers["part"] in each.parts
+        name: each.title for name, each in at.knowledge.systems.items() if about.part in each.parts
     }
     options = (Option("yes", "now"), Option("no, later", ""))
     if not systems or not (yield Question(heading, "Write a case for it now?", (_WHY,), options)):
         return []
-    cause = str(answers["id"])
+    cause = about.cause
     choices = tuple(Option(title, name) for name, title in systems.items())
     system = yield Question(heading, "In which system was it?", (), choices)
     why = Question(heading, "What is the reason?", _REASON)
@@ -41,11 +51,10 @@ def case(at: AtHand, heading: str, answers: Mapping[str, Value]) -> Asking:
         "id": (yield from ask.typed(name, lambda text: at.text(NAME, text)))
     }
     written |= {"system": system, "reason": reason}
-    layout = yield from _layout(heading, at, answers.get("only-when"))
+    layout = yield from _layout(heading, at, about.layout)
     if layout:
         written["layout"] = layout
-    shows = answers.get("shows")
-    written["given"] = yield from _given(at, heading, shows if isinstance(shows, dict) else {})
+    written["given"] = yield from _given(at, heading, about.seen)
     places = (Option("the likeliest of all", "first"), Option("one of the first three", "top-3"))
     place = yield Question(
         heading, "Where must the cause come out, with just that seen?", (), places
@@ -68,15 +77,12 @@ def _layout(heading: str, at: AtHand, needed: Value) -> Asking:
     return layout
 
 
-def _given(at: AtHand, heading: str, shows: Mapping[str, Value]) -> Asking:
+def _given(at: AtHand, heading: str, seen: dict[str, tuple[str, tuple[str, ...]]]) -> Asking:
     """Ask what was seen, first of what the cause produces, then of anything else."""
     given: dict[str, Value] = {}
-    for name in shows:
-        title = at.knowledge.findings[name].title
-        question = Question(
-            heading, f"Was it seen? {title}", ("What was not looked at is left out.",)
-        )
-        value = yield from _answer(at, question, name)
+    for name, (title, answers) in seen.items():
+        why = ("What was not looked at is left out.",)
+        value = yield from _answer(Question(heading, f"Was it seen? {title}", why), answers)
         if value is not None:
             given[name] = value
     while True:
@@ -87,13 +93,12 @@ def _given(at: AtHand, heading: str, shows: Mapping[str, Value]) -> Asking:
         finding = yield from ask.found(at, question, "findings", left)
         if finding is None:
             return given
-        told = Question(heading, at.titles("findings")[str(finding)])
-        value = yield from _answer(at, told, str(finding))
+        other = at.knowledge.findings[str(finding)]
+        value = yield from _answer(Question(heading, other.title), other.answers)
         if value is not None:
             given[str(finding)] = value
 
 
-def _answer(at: AtHand, question: Question, finding: str) -> Asking:
-    answers = at.knowledge.findings[finding].answers
+def _answer(question: Question, answers: tuple[str, ...]) -> Asking:
     options = tuple(Option(each.replace("-", " "), each) for each in answers)
     return (yield ask.changed(question, options=options, enter="not looked at"))

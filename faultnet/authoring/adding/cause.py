@@ -2,7 +2,7 @@
 
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
-from faultnet.authoring.adding.case import case
+from faultnet.authoring.adding.case import About, case
 from faultnet.authoring.adding.named import named, part_of, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check, new_repair
@@ -26,19 +26,23 @@ def cause(at: AtHand) -> Walk[Entry | None]:
     answers: Entry = {"part": where, **head}
     answers["how-common"] = yield from ask.key(at, heading, "causes", "how-common")
     answers["from"] = yield from provenance(at, heading)
-    answers["shows"] = yield from shows(at, heading)
+    shown = yield from shows(at, heading)
+    answers["shows"] = shown
     only = Question(heading, "Which layout does it need?", (at.told_of("causes", "only-when"),))
     answers["only-when"] = yield from ask.when(at, only)
     answers |= yield from _repair(at, heading, str(where))
     answers |= yield from _look(at, heading, str(where), str(head["id"]))
     answers["note"] = yield from ask.key(at, heading, "causes", "note")
-    answers["cases"] = yield from case(at, heading, answers)
+    known = at.knowledge.findings
+    seen = {name: (known[name].title, known[name].answers) for name in shown}
+    about = About(str(where), str(head["id"]), seen, answers["only-when"])
+    answers["cases"] = yield from case(at, heading, about)
     return {key: value for key, value in answers.items() if value not in (None, {}, [])}
 
 
-def shows(at: AtHand, heading: str) -> Asking:
+def shows(at: AtHand, heading: str) -> Walk[Entry]:
     """Ask for the findings that a cause produces, each with how often."""
-    told: dict[str, Value] = {}
+    told: Entry = {}
     while True:
         so_far = (f"So far: {name} ({_worth(often)})" for name, often in told.items())
         why = (at.told_of("causes", "shows"), *so_far)

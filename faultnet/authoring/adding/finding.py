@@ -2,6 +2,7 @@
 
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
+from faultnet.authoring.adding.case import About, case
 from faultnet.authoring.adding.cause import MOST_REVEALED, OFTEN
 from faultnet.authoring.adding.named import named, part_of, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
@@ -33,6 +34,7 @@ def finding(at: AtHand) -> Walk[Entry | None]:
     answers |= more
     answers["shown-by"] = yield from _shown_by(at, heading, said)
     answers["revealed-by"] = yield from _revealed_by(at, heading)
+    answers["cases"] = yield from _case(at, heading, answers, said)
     return {key: value for key, value in answers.items() if value not in (None, {}, [])}
 
 
@@ -57,8 +59,8 @@ def check(at: AtHand) -> Walk[Entry | None]:
     return {"part": where, **head, "reveals": reveals, **entry}
 
 
-def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Asking:
-    told: dict[str, Value] = {}
+def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Walk[Entry]:
+    told: Entry = {}
     while True:
         why = ("The causes that produce it; without one it means nothing.",)
         so_far = tuple(f"So far: {name}" for name in told)
@@ -71,6 +73,21 @@ def _shown_by(at: AtHand, heading: str, answers: tuple[str, ...]) -> Asking:
         title = f"How often: {at.titles('causes')[str(cause)]}?"
         often = Question(heading, title, (OFTEN,))
         told[str(cause)] = yield from ask.strength(at, often, answers)
+
+
+def _case(at: AtHand, heading: str, answers: Entry, said: tuple[str, ...]) -> Asking:
+    """Ask for a case in which it was seen; it expects one of the causes that produce it."""
+    causes = answers["shown-by"]
+    names = list(causes) if isinstance(causes, dict) else []
+    expected: Value = names[0]
+    if len(names) > 1:
+        options = tuple(Option(at.knowledge.causes[name].title, name) for name in names)
+        why = ("For a case: which of them a case with this finding should expect.",)
+        expected = yield Question(heading, "Which cause is it, when it is seen?", why, options)
+    cause = at.knowledge.causes[str(expected)]
+    seen = {str(answers["id"]): (str(answers["title"]), said)}
+    layout: Entry = {name: list(values) for name, values in cause.only_when.items()}
+    return (yield from case(at, heading, About(str(answers["part"]), cause.id, seen, layout)))
 
 
 def _revealed_by(at: AtHand, heading: str) -> Asking:

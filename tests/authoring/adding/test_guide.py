@@ -86,7 +86,10 @@ def test_a_finding():
     talk.say("no, little, much", "rarely", "a number", "0.01", "my own", None, "rattles, stones")
     talk.say("pipe", "Pipe cracked", "sometimes", "rarely", None)
     talk.say("one that is there", "hold", "Hold test")
+    talk.say("yes", "Jet pump", "It rattled.", "it-rattled", "much", None, "one of the first")
     answers = talk.guide.result
+    assert answers["cases"][0]["given"] == {"gravel-noise": "much"}
+    assert answers["cases"][0]["expect"] == {"top-3": ["pipe-cracked"]}
     assert answers["shows-anyway"] == {"little": "rarely", "much": 0.01}
     assert answers["shown-by"] == {"pipe-cracked": {"little": "sometimes", "much": "rarely"}}
     assert not errors(new_problems((), WHOLE, changes_of("finding", answers, WHOLE, KNOWLEDGE)))
