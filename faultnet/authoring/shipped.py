@@ -5,8 +5,6 @@ from pathlib import Path
 
 VARIABLE = "FAULTNET_KNOWLEDGE"
 _PACKAGE = Path(__file__).resolve().parent.parent
-INSIDE = _PACKAGE / "knowledge"
-"""Where it lies in an installed program; nobody writes there."""
 
 
 def shipped_folder() -> Path:
@@ -18,6 +16,11 @@ def shipped_folder() -> Path:
     if named:
         return Path(named)
     beside = _PACKAGE.parent / "knowledge"
-    if (beside / "words.yaml").is_file() and not INSIDE.is_dir():
+    if (beside / "words.yaml").is_file() and not inside().is_dir():
         return beside
-    return INSIDE
+    return inside()
+
+
+def inside() -> Path:
+    """Return where it lies in an installed program; nobody writes there."""
+    return _PACKAGE / "knowledge"

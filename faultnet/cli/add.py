@@ -211,11 +211,11 @@ def _refuse_unwritable(kind: str, folder: Path) -> None:
     """Raise ``UsageError`` for knowledge that belongs to the program, or that is not to write."""
     import os
 
-    from faultnet.authoring.shipped import INSIDE
+    from faultnet.authoring.shipped import inside
 
-    inside = folder.resolve() == INSIDE.resolve()
-    if inside or not os.access(folder, os.W_OK):
-        told = "came with the program" if inside else "cannot be written to"
+    ours = folder.resolve() == inside().resolve()
+    if ours or not os.access(folder, os.W_OK):
+        told = "came with the program" if ours else "cannot be written to"
         raise click.UsageError(
             f"The knowledge in {folder} {told}. Make a copy of your own and add to that:\n"
             f"  cp -r {folder} my-knowledge\n  faultnet add {kind} my-knowledge"

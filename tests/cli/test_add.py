@@ -115,7 +115,7 @@ def test_json_asks_nothing(faultnet, folder):
 
 
 def test_what_came_with_the_program_is_copied_first(faultnet, folder, answers, monkeypatch):
-    monkeypatch.setattr("faultnet.authoring.shipped.INSIDE", folder)
+    monkeypatch.setattr("faultnet.authoring.shipped.inside", lambda: folder)
     ran = faultnet("add", "cause", folder, "--answers", answers, "--yes")
     assert ran.code == 2
     assert "came with the program" in ran.err
