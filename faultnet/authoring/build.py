@@ -1,7 +1,11 @@
 """Build: every entry of every document read into the model."""
 
+from collections.abc import Iterator
 from typing import Any, TypeVar
 
+import msgspec
+
+from faultnet.authoring.acceptance import without_accepted
 from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form
 from faultnet.authoring.forms.as_found import read_look
@@ -13,7 +17,7 @@ from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
 from faultnet.authoring.found import with_found
 from faultnet.authoring.names import Names
-from faultnet.authoring.node import Node
+from faultnet.authoring.node import Mapping, Node, Scalar
 from faultnet.authoring.number import AMOUNT, PROBABILITY
 from faultnet.authoring.problem import Problem, problem
 from faultnet.authoring.scope import Scope, Vocabulary
@@ -55,9 +59,8 @@ def build(
     found = read_sections(documents, scope, words)
     causes, findings, checks = with_found(found, names, words)
     systems = (
-        read_system(each.top, layouts, circumstances, scope.about(each.stem))
-        for each in documents
-        if each.kind == "system"
+        read_system(top, layouts, circumstances, about)
+        for top, about in _tops("system", documents, scope)
     )
     knowledge = Knowledge(
         version=version,
@@ -80,7 +83,8 @@ def build(
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
         as_found=_entries("as-found", read_look, documents, scope),
     )
-    return knowledge, tuple(told)
+    # Only now has every entry been read.
+    return msgspec.structs.replace(knowledge, accepted=tuple(scope.accepted)), tuple(told)
 
 
 def _single(
@@ -128,8 +132,18 @@ def _procedures(
     documents: tuple[Document, ...], scope: Scope, readings: dict[str, Reading]
 ) -> dict[str, Procedure]:
     read = (
-        read_procedure(each.top, readings, scope.about(each.stem))
-        for each in documents
-        if each.kind == "procedure"
+        read_procedure(top, readings, about) for top, about in _tops("procedure", documents, scope)
     )
     return {each.id: each for each in read if each}
+
+
+def _tops(
+    kind: str, documents: tuple[Document, ...], scope: Scope
+) -> Iterator[tuple[Mapping, Scope]]:
+    """Yield the top of each file of a kind that is one entry, with its scope."""
+    for document in documents:
+        if document.kind == kind:
+            named = document.top.entries.get(kind)
+            name = named.node.text if named and isinstance(named.node, Scalar) else document.stem
+            top = without_accepted(document.top, scope.about(name))
+            yield top, scope.about(document.stem)

@@ -1,8 +1,8 @@
 """The stable codes of problems; docs/problems.md explains each."""
 
-from typing import Literal, get_args
+from typing import Literal, TypeAlias, get_args
 
-Code = Literal[
+ErrorCode = Literal[
     # a file that cannot be read
     "unreadable",
     "link-loop",
@@ -49,6 +49,11 @@ Code = Literal[
     "set-ups-contradict",
     "unfit-reading",
     "unsafe-step",
+    # what an author accepts
+    "accepted-without-reason",
+    "not-acceptable",
+]
+WarningCode = Literal[
     # warnings about knowledge that can be used
     "causes-no-finding-parts",
     "finding-no-check-reveals",
@@ -58,7 +63,35 @@ Code = Literal[
     "repair-without-proof",
     "doubtful-text",
     "caller-hears-trade-word",
+    "question-too-long",
+    "question-hard-to-read",
+    "opened-live",
+    "danger-without-advice",
+    "number-is-a-word",
+    "text-against-number",
+    "source-contradicted",
+    "weak-hint",
+    "look-alikes-parted",
+    "look-alikes-not-parted",
+    "named-nowhere",
+    "same-title",
+    "shared-synonym",
+    "one-and-many",
+    "never-holds",
+    "accepted-in-vain",
 ]
+Code: TypeAlias = ErrorCode | WarningCode
 
-CODES: tuple[str, ...] = get_args(Code)
+CODES: tuple[str, ...] = (*get_args(ErrorCode), *get_args(WarningCode))
 """Every code, in the order of docs/problems.md."""
+
+WARNINGS: frozenset[str] = frozenset(get_args(WarningCode))
+"""The codes of what only asks for a look."""
+
+NEVER_ACCEPTED: dict[str, str] = {
+    "doubtful-text": "it could hurt somebody",
+    "opened-live": "it could hurt somebody",
+    "danger-without-advice": "it could hurt somebody",
+    "accepted-in-vain": "it tells of the accepting itself",
+}
+"""Warnings that no reason takes away, and why."""

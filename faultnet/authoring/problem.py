@@ -5,7 +5,7 @@ from typing import Literal
 
 import msgspec
 
-from faultnet.authoring.code import Code
+from faultnet.authoring.code import Code, WarningCode
 from faultnet.model.origin import Origin
 
 Severity = Literal["error", "warning"]
@@ -55,7 +55,7 @@ def problem(
     return Problem("error", code, origin.file, origin.line, origin.column, entity, message, hint)
 
 
-def warning(code: Code, entity: str, origin: Origin, message: str, hint: str) -> Problem:
+def warning(code: WarningCode, entity: str, origin: Origin, message: str, hint: str) -> Problem:
     """Return the warning about an entry at a place."""
     return Problem("warning", code, origin.file, origin.line, origin.column, entity, message, hint)
 

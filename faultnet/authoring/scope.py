@@ -7,6 +7,7 @@ from faultnet.authoring.names import Names
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence, named
 from faultnet.authoring.problem import Problem, problem
+from faultnet.model.accepted import Accepted
 from faultnet.model.origin import Number, Origin
 from faultnet.model.words import ORIGINS
 
@@ -22,13 +23,17 @@ class Vocabulary(msgspec.Struct, frozen=True):
 
 
 class Scope(msgspec.Struct, frozen=True):
-    """Names, words, the nearest provenance above, the entry at hand, problems told so far."""
+    """Names, words, the nearest provenance above, the entry at hand, problems told so far.
+
+    ``accepted`` gathers what the entries read so far accept.
+    """
 
     names: Names
     words: Vocabulary
     told: list[Problem]
     provenance: tuple[str, ...] = ()
     entity: str = ""
+    accepted: list[Accepted] = []
 
     def tell(self, code: Code, origin: Origin, message: str, hint: str = "") -> None:
         """Note a problem of the entry at hand."""

@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from faultnet.authoring.acceptance import without_accepted
 from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form, Key, entries_of
 from faultnet.authoring.forms.cause import CAUSE
@@ -51,7 +52,8 @@ def read_sections(documents: tuple[Document, ...], scope: Scope, words: Words) -
     for document in documents:
         if document.kind == "part":
             above = scope.about(document.stem)
-            part = _part(document, above)
+            head = msgspec.structs.replace(document, top=without_accepted(document.top, above))
+            part = _part(head, above)
             if part:
                 found.parts[part.id] = part
             for section, read in _readers(document.stem, words).items():
@@ -67,7 +69,8 @@ def section_entries(document: Document, section: str, read: Read, scope: Scope) 
     found = {}
     for name, origin, node in entries_of(entry.node if entry else None, scope):
         if places.get(name) == origin:
-            value = read(name, origin, node, scope.about(name))
+            about = scope.about(name)
+            value = read(name, origin, without_accepted(node, about), about)
             if value is not None:
                 found[name] = value
     return found
@@ -112,7 +115,7 @@ def _part(document: Document, scope: Scope) -> Part | None:
     only_keys(document, (*PART.keys, *SECTIONS), scope)
     entries = document.top.entries
     head = {key: entry for key, entry in entries.items() if key in PART.keys}
-    part = PART.read(Mapping(document.top.origin, head), scope)
+    part = PART.read(Mapping(document.top.origin, head), scope, origin=document.top.origin)
     named = entries["part"].node if "part" in entries else None
     if isinstance(named, Scalar) and named.text != document.stem:
         message = f"The part is `{named.text[:40]}`, but the file is {document.stem}.yaml."

@@ -24,3 +24,12 @@ def shipped_folder() -> Path:
 def inside() -> Path:
     """Return where it lies in an installed program; nobody writes there."""
     return _PACKAGE / "knowledge"
+
+
+def problems_page() -> Path:
+    """Return the page that explains each code of a problem; it may be missing.
+
+    In a source checkout that is `docs/problems.md`, else `problems.md` in the package.
+    """
+    inside = _PACKAGE / "problems.md"
+    return inside if inside.is_file() else _PACKAGE.parent / "docs/problems.md"

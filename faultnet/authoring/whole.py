@@ -4,11 +4,12 @@ from pathlib import Path
 
 import msgspec
 
+from faultnet.authoring.acceptance import sift
 from faultnet.authoring.examples import examples_of
 from faultnet.authoring.files import CASES, File, case_files, knowledge_files, shown_name
 from faultnet.authoring.library import knowledge_of
 from faultnet.authoring.lint import lint
-from faultnet.authoring.problem import Problem, in_order
+from faultnet.authoring.problem import Problem
 from faultnet.model.knowledge import Knowledge
 
 
@@ -38,7 +39,8 @@ class Whole(msgspec.Struct, frozen=True):
         if knowledge is None:
             return None, problems
         examples, more = examples_of(cases, (), knowledge)
-        return knowledge, in_order((*problems, *more, *lint(knowledge, examples)))
+        found = (*problems, *more, *lint(knowledge, examples))
+        return knowledge, sift(found, knowledge.accepted).problems
 
 
 def whole_of(folder: Path) -> Whole:

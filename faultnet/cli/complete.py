@@ -149,6 +149,13 @@ def _offered(names: Iterable[tuple[str, str]], incomplete: str) -> list[Any]:
     ]
 
 
+def codes(_: click.Context, __: click.Parameter, incomplete: str) -> list[Any]:
+    """Return the codes of problems that start with what is typed."""
+    from faultnet.authoring.code import CODES
+
+    return _offered(((code, "") for code in CODES), incomplete)
+
+
 def _nothing(_: click.Context, __: click.Parameter, ___: str) -> list[Any]:
     return []
 

@@ -2,23 +2,10 @@
 
 from faultnet.cases.events import AnyEvent, CallTold, Passed
 from faultnet.desk.danger import ENOUGH
+from faultnet.visit.call_sheet import NEED, NEEDS, REACH
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import ENTER, Line, Reply, Turn, numbered
-
-NEED, REACH = "need", "reach"
-"""Fields of the call sheet."""
-
-NEEDS = {
-    "medical": "Medical need, such as dialysis",
-    "infant": "A baby",
-    "frail": "Somebody old, ill or frail",
-    "livestock": "Livestock",
-    "fire": "The only water against fire",
-    "freezing": "It is freezing there",
-    "business": "A business or a school",
-}
-"""What makes water more urgent, by the word that stands on the call sheet; common practice."""
 
 _STAGE = "call-need"
 

@@ -8,8 +8,8 @@ import msgspec
 
 from faultnet.cases.events import AnyEvent, CallTold, Named, Opened
 from faultnet.desk.complaint import WORDS
-from faultnet.desk.need import NEED, NEEDS, REACH
 from faultnet.reckon.units import PLAIN, UnfitNumberError, converted, parts, quantity
+from faultnet.visit.call_sheet import NEED, REACH, needs_said
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import ENTER, KEYS, Line, Reply, Turn, Typed
@@ -147,9 +147,7 @@ def _filled(at: Progress, field: Field) -> str:
 
 def _said(at: Progress, name: str) -> str:
     text = at.call_sheet.get(name, "")
-    if name == NEED:
-        return ", ".join(NEEDS.get(word, word) for word in text.split(", ") if word)
-    return text
+    return needs_said(text) if name == NEED else text
 
 
 def _number(field: Field, text: str) -> str:

@@ -7,8 +7,9 @@ P0 danger; P1 no water and somebody who needs it; P2 no water in a household; P3
 import msgspec
 
 from faultnet.advice.dangers import FULL, dangers_met
-from faultnet.desk.need import NEEDS, needs
+from faultnet.desk.need import needs
 from faultnet.model.finding import URGENCY
+from faultnet.visit.call_sheet import NEEDS
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import plain

@@ -2,12 +2,14 @@
 
 import msgspec
 
+from faultnet.model.accepted import Accepted
 from faultnet.model.as_found import Look
 from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
 from faultnet.model.layout import Circumstance, Layout
 from faultnet.model.look_alike import LookAlike
+from faultnet.model.origin import NOWHERE, Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
@@ -24,6 +26,7 @@ class Part(msgspec.Struct, frozen=True):
     id: str
     title: str
     about: str = ""
+    origin: Origin = NOWHERE
 
 
 class Knowledge(msgspec.Struct, frozen=True):
@@ -48,3 +51,4 @@ class Knowledge(msgspec.Struct, frozen=True):
     stock: dict[str, Item] = {}
     lead_times: dict[str, LeadTime] = {}
     as_found: dict[str, Look] = {}
+    accepted: tuple[Accepted, ...] = ()

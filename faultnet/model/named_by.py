@@ -132,7 +132,7 @@ class NamedBy(msgspec.Struct, frozen=True, dict=True):
         return _gathered(
             (source, entry)
             for entry in entries
-            for source in dict.fromkeys(s for n in _numbers(entry) for s in n.provenance)
+            for source in dict.fromkeys(s for n in numbers_of(entry) for s in n.provenance)
             if source in known.sources
         )
 
@@ -148,13 +148,13 @@ def _gathered(pairs: Iterable[tuple[str, T]]) -> Links[T]:
     return {name: tuple(each) for name, each in found.items()}
 
 
-def _numbers(value: object) -> Iterator[Number]:
+def numbers_of(value: object) -> Iterator[Number]:
     """Yield the numbers that an entry holds, wherever in it they stand."""
     if isinstance(value, Number):
         yield value
     elif isinstance(value, msgspec.Struct):
         for field in value.__struct_fields__:
-            yield from _numbers(getattr(value, field))
+            yield from numbers_of(getattr(value, field))
     elif isinstance(value, dict | tuple):
         for each in value.values() if isinstance(value, dict) else value:
-            yield from _numbers(each)
+            yield from numbers_of(each)

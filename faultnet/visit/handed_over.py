@@ -3,11 +3,12 @@
 from faultnet.cases import events as e
 from faultnet.cases.events import Passed
 from faultnet.visit import take_along
+from faultnet.visit.call_sheet import field_said
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.said import tried_said
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import answer_said, title_of
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, plain
+from faultnet.visit.turn import ENTER, Line, Reply, Turn
 
 STAGE = "handed-over"
 
@@ -51,8 +52,7 @@ def _told(talk: Talk, at: Progress) -> tuple[Line, ...]:
 
 def _sheet(at: Progress) -> tuple[Line, ...]:
     """What was told for the call sheet."""
-    told = ((plain(field), text) for field, text in at.call_sheet.items() if text)
-    return tuple(Line("item", f"{field.capitalize()}: {text}") for field, text in told)
+    return tuple(Line("item", field_said(*told)) for told in at.call_sheet.items() if told[1])
 
 
 def _notes(at: Progress) -> tuple[Line, ...]:

@@ -5,6 +5,7 @@ from functools import singledispatch
 from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.model.evidence import Taken
+from faultnet.visit.call_sheet import field_said
 from faultnet.visit.figures import numbers_said
 from faultnet.visit.sheet.line import line_said
 from faultnet.visit.told import HOW, OUTCOMES, WHY_NOT, answer_said, title_of
@@ -104,7 +105,7 @@ def _(event: e.Note, _subject: Subject) -> str:
 
 @_said.register
 def _(event: e.CallTold, _subject: Subject) -> str:
-    return f"{plain(event.field).capitalize()}: {event.text}" if event.text else ""
+    return field_said(event.field, event.text) if event.text else ""
 
 
 @_said.register

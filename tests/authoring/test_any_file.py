@@ -8,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from faultnet.authoring.acceptance import sift
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.files import File
 from faultnet.authoring.library import knowledge_of, read_knowledge
@@ -23,7 +24,7 @@ PIECES = [
     b"", b"[", b"]", b"{", b"}", b": ", b"- ", b"&a", b"*a", b"!!int", b"---\n", b"\t", b"'", b'"',
     b"null", b"~", b"true", b".nan", b"-.inf", b"1e999", b"-1", b"010", b"yes", b"\n", b"  ",
     b"|\n", b"\x00", b"\xff", b"\xef\xbb\xbf", b"<<: ", b"? ", b"9" * 400, b"x" * 2000,
-    "é☃".encode(), b"#",
+    "é☃".encode(), b"#", b"accepted: {repair-without-proof: It is so here.}\n", b"!? " * 2000,
 ]  # fmt: skip
 
 
@@ -44,7 +45,7 @@ def read(name: str, data: bytes) -> None:
         assert any(each.severity == "error" for each in problems)
         assert all(each.message and each.line >= 0 and each.column >= 0 for each in problems)
     else:
-        lint(knowledge, ())
+        sift(lint(knowledge, ()), knowledge.accepted)
 
 
 def read_cases(data: bytes) -> None:

@@ -124,5 +124,5 @@ def test_good_knowledge_has_these_warnings_and_no_others(folder: Path) -> None:
     examples, _ = read_examples(folder, knowledge)
     assert {each.code for each in lint(knowledge, examples)} == {
         "cause-without-case", "cause-no-check-looks-for", "repair-without-proof",
-        "how-common-sum",
+        "how-common-sum", "named-nowhere", "never-holds",
     }  # fmt: skip

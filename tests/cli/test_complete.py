@@ -52,6 +52,7 @@ def _warm():
         (f"faultnet next {CISTERN} --set-up hatch", "hatch-open"),
         (f"faultnet why {CISTERN} shaft-seal", "shaft-seal-leaks"),
         (f"faultnet rank {CISTERN} --lim", "--limit"),
+        ("faultnet lint --explain shared", "shared-synonym"),
     ],
 )
 def test_offered(line, among):

@@ -10,8 +10,8 @@ import pytest
 
 from faultnet.cases.events import CallTold, Ended, MadeSafe, Opened, Told
 from faultnet.desk.board import in_order, waiting
-from faultnet.desk.need import NEEDS
 from faultnet.desk.urgency import TARGETS, urgency_of
+from faultnet.visit.call_sheet import NEEDS
 from tests.desk.conftest import CISTERN
 from tests.visit.press import written
 

@@ -2,7 +2,16 @@
 
 from collections.abc import Iterator
 
+from faultnet.authoring.lint.danger import dangers
+from faultnet.authoring.lint.doubles import doubles
+from faultnet.authoring.lint.durations import durations
+from faultnet.authoring.lint.groups import groups
+from faultnet.authoring.lint.never import never
+from faultnet.authoring.lint.numbers import numbers
 from faultnet.authoring.lint.parting import unparted
+from faultnet.authoring.lint.question import questions
+from faultnet.authoring.lint.sourced import sourced
+from faultnet.authoring.lint.unused import unused
 from faultnet.authoring.lint.wording import doubtful
 from faultnet.authoring.problem import Problem, in_order, warning
 from faultnet.model.condition import When
@@ -18,12 +27,8 @@ def lint(knowledge: Knowledge, examples: tuple[Example, ...]) -> tuple[Problem, 
     """Return the warnings about knowledge without errors, by file and line."""
     return in_order(
         (
-            *unparted(knowledge),
-            *doubtful(knowledge),
-            *_unrevealed(knowledge),
-            *_unproved(knowledge),
+            *(each for look in _LOOKS for each in look(knowledge)),
             *_unexamined(knowledge, examples),
-            *_sums(knowledge),
         )
     )
 
@@ -114,3 +119,10 @@ def _expected(example: Example) -> Iterator[str]:
     yield from expect.at_least
     yield from (first for first, _ in expect.before)
     yield from (cause for causes in expect.within.values() for cause in causes)
+
+
+_LOOKS = (
+    unparted, doubtful, questions, dangers, numbers, durations, sourced, groups, never, unused,
+    doubles, _unrevealed, _unproved, _sums,
+)  # fmt: skip
+"""Each takes the knowledge and yields what is probably not meant."""

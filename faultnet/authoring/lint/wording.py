@@ -33,12 +33,17 @@ _TRADE = re.compile(
 )
 
 
+def negated(before: str) -> bool:
+    """Tell whether what follows these words is warned of, not asked for."""
+    return _NOT.search(before) is not None
+
+
 def doubtful(knowledge: Knowledge) -> Iterator[Problem]:
     """Yield texts that seem to ask for something harmful, or speak the trade to a caller."""
     for entity, origin, text in texts(knowledge):
         for reason, pattern in _HARMS.items():
             found = pattern.search(text)
-            if found and not _NOT.search(text[: found.start()]):
+            if found and not negated(text[: found.start()]):
                 message = f'The text can be read so that {reason}: "{found[0]}".'
                 hint = "Write it as a warning (never ...), or another way."
                 yield warning("doubtful-text", entity, origin, message, hint)

@@ -1,7 +1,7 @@
 """Rules of safety on the closed fields of checks, repairs and set-ups."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from faultnet.authoring.problem import Problem, problem
 from faultnet.model.check import Check, Work
@@ -31,8 +31,13 @@ def safe_work(knowledge: Knowledge) -> Iterator[Problem]:
 
 def site_of(work: Work, knowledge: Knowledge) -> frozenset[str]:
     """Return the set-ups that are on during the work, those they require included."""
+    return with_required([name for name, wanted in work.set_ups.items() if wanted], knowledge)
+
+
+def with_required(set_ups: Iterable[str], knowledge: Knowledge) -> frozenset[str]:
+    """Return set-ups with all that they require."""
     found: set[str] = set()
-    waiting = [name for name, wanted in work.set_ups.items() if wanted]
+    waiting = list(set_ups)
     while waiting:
         name = waiting.pop()
         if name not in found:
@@ -52,6 +57,11 @@ def _breaks(work: Work, knowledge: Knowledge) -> Iterator[tuple[str, str]]:
         yield (
             "The power is on, but a set-up needs it locked out.",
             f"Write power: locked-out, or take away the set-up that requires {LOCKED}.",
+        )
+    if work.power == "locked-out" and work.set_ups.get(LOCKED) is False:
+        yield (
+            f"The power is locked out, but the set-ups say {LOCKED}: off.",
+            f"Take `{LOCKED}: off` away.",
         )
     if work.opens == "cover" and not locked and work.who != "qualified":
         yield (

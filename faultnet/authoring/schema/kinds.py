@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from faultnet.authoring.acceptance import KEY as ACCEPTED
+from faultnet.authoring.acceptance import accepted_schema
 from faultnet.authoring.document import kind_of
 from faultnet.authoring.files import CASES, one_file
 from faultnet.authoring.form import Form
@@ -66,6 +68,10 @@ _WHOLE: dict[str, Form[Any]] = {
 }
 
 
+_WITH_ID = ("system", "procedure")
+"""Files that are one entry with an id."""
+
+
 def schema_of(kind: str, words: Mapping[str, Mapping[str, float]]) -> Schema:
     """Return the schema of a kind of file; ``words`` are the words by table with their numbers."""
     book = Book(words)
@@ -112,8 +118,11 @@ def _top(kind: str, book: Book) -> Schema:
         cases = {"type": "array", "items": CASE.schema(book)}
         return _only(kind, cases, book)
     if kind in _LISTS:
-        return _only(kind, book.by_name(_LISTS[kind].schema(book), without_from=True), book)
-    return _WHOLE[kind].schema(book)
+        return _only(
+            kind, book.by_name(_accepting(_LISTS[kind].schema(book), book), without_from=True), book
+        )
+    whole = _WHOLE[kind].schema(book)
+    return _accepting(whole, book) if kind in _WITH_ID else whole
 
 
 def _only(key: str, value: Schema, book: Book) -> Schema:
@@ -122,12 +131,17 @@ def _only(key: str, value: Schema, book: Book) -> Schema:
 
 
 def _part(book: Book) -> Schema:
-    head = PART.schema(book)
+    head = _accepting(PART.schema(book), book)
     sections = {
         name: {
             "description": SAYS[name],
-            **book.by_name(form.schema(book), without_from=True),
+            **book.by_name(_accepting(form.schema(book), book), without_from=True),
         }
         for name, form in FORMS.items()
     }
     return {**head, "properties": {**head["properties"], **sections}}
+
+
+def _accepting(entry: Schema, book: Book) -> Schema:
+    """Return the schema of an entry that may accept warnings."""
+    return {**entry, "properties": {**entry["properties"], ACCEPTED: accepted_schema(book)}}

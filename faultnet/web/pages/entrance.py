@@ -17,10 +17,7 @@ from faultnet.web.pages.paper import page
 from faultnet.web.safe.cookie import DOOR, SESSION, cookie, give, take
 from faultnet.web.safe.form import FIELD
 from faultnet.web.safe.visitor import address_of, visitor_of
-
-WRONG = "Name and password do not belong together. Look at both and try again."
-OLD = "This page was open for too long. Nothing was sent on: try again."
-WAIT = "Too many tries. Wait {minutes} min, or have a new password given at the server."
+from faultnet.web.wording import wording
 
 
 def ask(request: Request) -> Response:
@@ -42,14 +39,15 @@ def _logged_in(request: Request, form: FormData) -> Response:
     office: Office = request.app.state.office
     onward = _place(str(form.get("next", "")))
     if not is_form_token(cookie(request, DOOR), str(form.get(FIELD, ""))):
-        return _page(request, OLD, onward, status=403)
+        return _page(request, wording()("login.old"), onward, status=403)
     name, password = str(form.get("name", "")).strip().lower(), str(form.get("password", ""))
     try:
         _, secret = enter(office.store, name, password, address_of(request), office.clock())
     except NotAdmittedError as refused:
         if not refused.wait:
-            return _page(request, WRONG, onward, name, 401)
-        answer = _page(request, WAIT.format(minutes=ceil(refused.wait / 60)), onward, name, 429)
+            return _page(request, wording()("login.wrong"), onward, name, 401)
+        told = wording()("login.wait", minutes=ceil(refused.wait / 60))
+        answer = _page(request, told, onward, name, 429)
         answer.headers["retry-after"] = str(ceil(refused.wait))
         return answer
     sessions.end(office.store, cookie(request, SESSION))  # one browser, one session

@@ -20,8 +20,7 @@ from faultnet.web.safe.form import is_foreign
 from faultnet.web.safe.guard import HARMLESS
 from faultnet.web.safe.refusal import is_program, refusal
 from faultnet.web.safe.visitor import LOCAL, Visitor, address_of, visitor_of
-
-FOREIGN = "This form belongs to another log-in. Nothing was changed: open the page again."
+from faultnet.web.wording import wording
 
 BY_SCRIPT = "empty"
 """The destination that browsers name where a script of a page asks (Fetch Metadata)."""
@@ -56,7 +55,7 @@ def _refused(request: Request, body: bytes) -> Response | None:
     except StoreError as error:
         if is_program(request.scope["path"]):
             return answer_to(by_store(error))
-        return trouble(request, f"The store did not answer. {error} Try again.", 503)
+        return trouble(request, wording()("trouble.store", error=error), 503)
 
 
 def _looked_at(request: Request, body: bytes) -> Response | None:
@@ -69,9 +68,9 @@ def _looked_at(request: Request, body: bytes) -> Response | None:
         return _who(request)
     request.state.visitor = visitor
     if is_foreign(request, body, visitor):
-        return _no(request, visitor, "other-log-in", FOREIGN)
+        return _no(request, visitor, "other-log-in", wording()("login.other"))
     if right != "log-in" and not visitor.may(right):
-        return _no(request, visitor, "may-not", f"The role {visitor.role} may not do this.")
+        return _no(request, visitor, "may-not", wording()("login.may-not", role=visitor.role))
     return None
 
 
@@ -110,8 +109,7 @@ def _who(request: Request) -> Response:
         asked = f"{path}?{request.url.query}" if request.url.query else path
         query = f"?{urlencode({'next': asked})}" if asked != "/" else ""
         return RedirectResponse(str(request.url_for("login")) + query, 303)
-    said = "Nobody is logged in, or no longer. Nothing was changed. Log in, or send a token."
-    answer = _told(request, "no-log-in", said)
+    answer = _told(request, "no-log-in", wording()("login.nobody"))
     answer.headers["www-authenticate"] = 'Bearer error="invalid_token"' if program else "Bearer"
     return answer
 
