@@ -3,7 +3,7 @@
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.case import About, case
-from faultnet.authoring.adding.named import named, part_of, provenance
+from faultnet.authoring.adding.named import begun, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check, new_repair
 from faultnet.authoring.node import Value
@@ -17,25 +17,23 @@ MOST_REVEALED = 5
 
 def cause(at: AtHand) -> Walk[Entry | None]:
     """Ask for a cause and what belongs to it; return the answers, or None to stop."""
-    heading = "A new cause"
-    where = yield from part_of(at, heading)
-    head = yield from named(at, heading, "causes")
-    if head is None:
+    answers = yield from begun(at, "A new cause", "causes")
+    if answers is None:
         return None
-    heading = f"A new cause: {head['title']}"
-    answers: Entry = {"part": where, **head}
+    part, name = str(answers["part"]), str(answers["id"])
+    heading = f"A new cause: {answers['title']}"
     answers["how-common"] = yield from ask.key(at, heading, "causes", "how-common")
     answers["from"] = yield from provenance(at, heading)
     shown = yield from shows(at, heading)
     answers["shows"] = shown
     only = Question(heading, "Which layout does it need?", (at.told_of("causes", "only-when"),))
     answers["only-when"] = yield from ask.when(at, only)
-    answers |= yield from _repair(at, heading, str(where))
-    answers |= yield from _look(at, heading, str(where), str(head["id"]))
+    answers |= yield from _repair(at, heading, part)
+    answers |= yield from _look(at, heading, part, name)
     answers["note"] = yield from ask.key(at, heading, "causes", "note")
     known = at.knowledge.findings
-    seen = {name: (known[name].title, known[name].answers) for name in shown}
-    about = About(str(where), str(head["id"]), seen, answers["only-when"])
+    seen = {each: (known[each].title, known[each].answers) for each in shown}
+    about = About(part, name, seen, answers["only-when"])
     answers["cases"] = yield from case(at, heading, about)
     return {key: value for key, value in answers.items() if value not in (None, {}, [])}
 

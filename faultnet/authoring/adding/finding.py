@@ -4,7 +4,7 @@ from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.case import About, case
 from faultnet.authoring.adding.cause import MOST_REVEALED, OFTEN
-from faultnet.authoring.adding.named import named, part_of, provenance
+from faultnet.authoring.adding.named import begun, part_of, provenance
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.adding.work import new_check
 from faultnet.authoring.forms.finding import TWO_ANSWERS
@@ -13,15 +13,13 @@ from faultnet.authoring.node import Value
 
 def finding(at: AtHand) -> Walk[Entry | None]:
     """Ask for a finding and what belongs to it; return the answers, or None to stop."""
-    heading = "A new finding"
-    where = yield from part_of(at, heading)
-    head = yield from named(at, heading, "findings")
-    if head is None:
+    answers = yield from begun(at, "A new finding", "findings")
+    if answers is None:
         return None
-    heading = f"A new finding: {head['title']}"
+    heading = f"A new finding: {answers['title']}"
     wanted = ("ask", "ask-caller", "answers")
     asked = yield from ask.keys(at, heading, "findings", wanted)
-    answers: Entry = {"part": where, **head, **asked}
+    answers |= asked
     names = asked.get("answers")
     said = tuple(map(str, names)) if isinstance(names, list) else TWO_ANSWERS
     anyway = at.told_of("findings", "shows-anyway")

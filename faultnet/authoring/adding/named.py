@@ -26,6 +26,13 @@ def part_of(at: AtHand, heading: str) -> Asking:
     return (yield Question(heading, "Which part does it belong to?", (_PART,), options))
 
 
+def begun(at: AtHand, heading: str, section: str) -> Walk[Entry | None]:
+    """Ask for part, id and title; None where the entry is there already."""
+    part = yield from part_of(at, heading)
+    head = yield from named(at, heading, section)
+    return None if head is None else {"part": part, **head}
+
+
 def named(at: AtHand, heading: str, section: str) -> Walk[Entry | None]:
     """Ask for title and id; what is nearly the same is shown. None where it is the same."""
     title = str((yield from key(at, heading, section, "title")))
