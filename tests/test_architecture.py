@@ -9,7 +9,7 @@ import pytest
 
 HOUSE = Path(__file__).parents[1] / "faultnet"
 FLOORS = (
-    {"model", "reckon"},
+    {"model", "reckon", "writing"},
     {"authoring", "network"},
     {"inference", "planning"},
     {"advice", "cases"},

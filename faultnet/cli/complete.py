@@ -105,6 +105,10 @@ def _causes(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str, 
     return ((c.id, c.title) for c in knowledge.causes.values() if _in(system, c.part))
 
 
+def _parts(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str, str]]:
+    return ((p.id, p.title) for p in knowledge.parts.values() if _in(system, p.id))
+
+
 def _dangers(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str, str]]:
     return ((f.id, f.title) for f in _findings(knowledge, system) if f.dangers)
 
@@ -194,4 +198,5 @@ readings = _from(_readings)
 repairs = _from(_repairs)
 set_ups = _from(_set_ups)
 causes = _from(_causes)
+parts = _from(_parts)
 dangers = _from(_dangers)

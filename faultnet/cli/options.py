@@ -101,6 +101,10 @@ def network_looks(command: Callable[..., int]) -> Callable[..., int]:
     return _with(_LOOKS, command)
 
 
+replace = click.option("--replace", is_flag=True, help="Write over what is there.")
+"""Add --replace."""
+
+
 def network_format(command: F) -> F:
     """Add --format."""
     return click.option(

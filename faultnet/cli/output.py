@@ -51,6 +51,13 @@ def show_error(refusal: Refusal, *, as_json: bool) -> None:
     return None
 
 
+def leave_alone(paths: Iterable[Path], *, replace: bool) -> None:
+    """Raise ``click.UsageError`` for the first file that is there, unless it may be replaced."""
+    there = [] if replace else [path for path in paths if path.exists()]
+    if there:
+        raise click.UsageError(f"{there[0]} is there already. Name another, or --replace it.")
+
+
 def write_file(path: Path, text: bytes) -> None:
     """Write a file that only its owner can read, in place of another only when it is whole.
 

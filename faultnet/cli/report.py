@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from faultnet.cli import kept_accounts, kept_cases, options
-from faultnet.cli.output import CannotWriteError, show, show_json, write_file
+from faultnet.cli.output import CannotWriteError, leave_alone, show, show_json, write_file
 
 if TYPE_CHECKING:
     from faultnet.advice.subject import Subject
-    from faultnet.report.document import Document
     from faultnet.report.words import Audience
+    from faultnet.writing.document import Document
 
 EXAMPLES = """\b
 Examples:
@@ -61,7 +61,7 @@ _WANTED = (
         show_default=True,
         help="Of a PDF.",
     ),
-    click.option("--replace", is_flag=True, help="Write over a file that is there."),
+    options.replace,
 )
 
 
@@ -86,8 +86,7 @@ def command(case: str, wanted: Wanted, folder: Path | None, as_json: bool) -> in
     form = wanted.form or (SUFFIXES.get(out.suffix.lower(), "md") if out else "md")
     if form == "pdf" and out is None and not as_json:
         raise click.UsageError("A PDF is not for the screen. Name a file: -o report.pdf")
-    if out and out.exists() and not wanted.replace:
-        raise click.UsageError(f"{out} is there already. Name another file, or --replace it.")
+    leave_alone([out] if out else [], replace=wanted.replace)
     name, document = _document(case, wanted.audience, folder)
     if out is None:
         if as_json:
@@ -140,7 +139,7 @@ def _subject(case: str, system: str, folder: Path | None) -> "Subject":
 
 
 def _text(document: "Document", form: str, paper: str) -> bytes:
-    from faultnet.report.written import written
+    from faultnet.writing.written import written
 
     try:
         return written(document, form, paper)

@@ -20,6 +20,8 @@ COMMANDS: dict[str, str] = {
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "serve": "The cases in a browser on this machine.",
     "accounts": "Who may log in, tokens for programs, and what was done.",
+    "draw": "The network as a picture: of a system, a part, a cause or a case.",
+    "handbook": "All that is known, to read and to print.",
     "lint": "Every problem in the knowledge files.",
     "add": "A new cause, finding or check: asked for, shown, written in place.",
     "schema": "What an editor needs to help with knowledge files.",

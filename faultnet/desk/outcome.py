@@ -20,11 +20,11 @@ from faultnet.desk.money import Prices, judged, prices_of
 from faultnet.desk.site_time import SiteTime, site_time
 from faultnet.desk.urgency import Urgency, urgency_of
 from faultnet.model.evidence import Evidence
+from faultnet.model.in_words import plain
 from faultnet.planning.plan import Plan
 from faultnet.reckon.units import UnfitNumberError
 from faultnet.reckon.water_left import days_left, people_gal_day
 from faultnet.visit.progress import Progress
-from faultnet.visit.turn import plain
 
 SHOWN = 5
 """Causes shown."""

@@ -9,10 +9,10 @@ import msgspec
 from faultnet.advice.dangers import FULL, dangers_met
 from faultnet.desk.need import needs
 from faultnet.model.finding import URGENCY
+from faultnet.model.in_words import plain
 from faultnet.visit.call_sheet import NEEDS
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import plain
 
 TARGETS = {
     "P0": "off now; help on its way; somebody attends at once",

@@ -41,15 +41,13 @@ def members(knowledge: Knowledge, system: System) -> Members:
     """Return the roots, causes and findings of a system; findings after their parents."""
     parts = set(system.parts)
     causes = {
-        c.id
-        for c in knowledge.causes.values()
-        if c.part in parts and _possible(c.only_when, system)
+        c.id for c in knowledge.causes.values() if c.part in parts and possible(c.only_when, system)
     }
     findings = {
         f.id
         for f in knowledge.findings.values()
         if f.part in parts
-        and _possible(f.only_when, system)
+        and possible(f.only_when, system)
         and (not f.found_cause or f.found_cause in causes)
     }
     roots = (*system.layout, *system.circumstances)
@@ -151,12 +149,12 @@ class _Builder:
         links = tuple(
             Link(cause, _levels(shows.strength), self._condition(shows.when))
             for cause, shows in self.shown_by.get(finding_id, ())
-            if _possible(shows.when, self.system)
+            if possible(shows.when, self.system)
         )
         follows = tuple(
             Link(self.finding_at[f.finding], _levels(f.strength), self._condition(f.when))
             for f in finding.follows_from
-            if f.finding in self.finding_at and _possible(f.when, self.system)
+            if f.finding in self.finding_at and possible(f.when, self.system)
         )
         return Finding(
             finding.id,
@@ -180,7 +178,8 @@ class _Builder:
         return tuple(sorted(parts))
 
 
-def _possible(when: When, system: System) -> bool:
+def possible(when: When, system: System) -> bool:
+    """Whether a condition can hold anywhere in a system."""
     return all(
         any(system.layout[layout][v].value > 0.0 for v in values if v in system.layout[layout])
         for layout, values in when.items()

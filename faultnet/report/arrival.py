@@ -4,9 +4,9 @@ from typing import TypeVar
 
 from faultnet.cases import events as e
 from faultnet.report.course import Course
-from faultnet.report.document import Bullets, Section
 from faultnet.visit.said import found_said, said, tried_said
 from faultnet.visit.told import title_of
+from faultnet.writing.document import Bullets, Section
 
 E = TypeVar("E", bound=e.Event)
 

@@ -14,10 +14,10 @@ from faultnet.cases.events import (
     Watch,
 )
 from faultnet.report.course import Course
-from faultnet.report.document import Block, Bullets, Paragraph, Section, Table
 from faultnet.report.words import NOT_TAKEN, Audience, said, titles
 from faultnet.visit.sheet.line import DECLINED, contact_said
 from faultnet.visit.told import title_of
+from faultnet.writing.document import Block, Bullets, Paragraph, Section, Table
 
 FULL = (
     "It calls for a full dose of chlorine, flushing, and a water sample. Do not drink this water "

@@ -3,10 +3,10 @@
 from faultnet.cases import events as e
 from faultnet.cases.events import Fitted
 from faultnet.report.course import Course, Done
-from faultnet.report.document import Block, Bullets, Paragraph, Section, Table
 from faultnet.report.words import NOT_TAKEN, Audience, name_of, numbers, said, state
 from faultnet.visit.sheet.line import part_said
 from faultnet.visit.told import answer_said, title_of
+from faultnet.writing.document import Block, Bullets, Paragraph, Section, Table
 
 MOST_CAUSES = 6
 """Causes named where a repair mends several and none was seen."""

@@ -12,8 +12,8 @@ from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
 from faultnet.inference.engine import TooLargeError
 from faultnet.report.course import Course
-from faultnet.report.document import Block, Paragraph, Section, Table
 from faultnet.visit.said import said
+from faultnet.writing.document import Block, Paragraph, Section, Table
 
 SHOWN = 4
 """Causes shown of each ranking."""

@@ -6,14 +6,14 @@ from faultnet.cases.entry import Entry
 from faultnet.cases.fold import fold
 from faultnet.cases.site import Site
 from faultnet.report import arrival, care, findings
-from faultnet.report.clean import cleaned
 from faultnet.report.course import Course
-from faultnet.report.document import Block, Bullets, Document, Paragraph, Section
 from faultnet.report.rankings import rankings
 from faultnet.report.words import Audience, name_of
 from faultnet.visit.early import ended_early
 from faultnet.visit.said import said
 from faultnet.visit.told import HOW, answer_said, title_of
+from faultnet.writing.clean import cleaned
+from faultnet.writing.document import Block, Bullets, Document, Paragraph, Section
 
 
 def service_report(

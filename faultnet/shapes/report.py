@@ -2,7 +2,7 @@
 
 import msgspec
 
-from faultnet.report.document import Document, Section
+from faultnet.writing.document import Document, Section
 
 
 class ReportShape(msgspec.Struct, frozen=True):

@@ -1,6 +1,6 @@
 """What stands on the call sheet, as whoever comes later reads it."""
 
-from faultnet.visit.turn import plain
+from faultnet.model.in_words import plain
 
 NEED, REACH = "need", "reach"
 """Fields of the call sheet whose names say less than what was asked."""

@@ -2,10 +2,11 @@
 
 from faultnet.advice.site import Prices
 from faultnet.cases.events import Agreed, StepBegun, StepSkipped
+from faultnet.model.in_words import plain
 from faultnet.model.repair import Repair
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import Line, Reply, Turn, plain
+from faultnet.visit.turn import Line, Reply, Turn
 
 TOLD = "limit"
 """The field of the call sheet with the customer's own limit; counts where it is a number."""

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from faultnet.advice.readings import figures
 from faultnet.advice.subject import Subject
 from faultnet.model.evidence import Taken
+from faultnet.model.in_words import plain
 from faultnet.reckon.answer import rounded
 from faultnet.reckon.units import PLAIN
-from faultnet.visit.turn import plain
 
 
 def numbers_said(subject: Subject, taken: Taken, layout: Mapping[str, str]) -> str:

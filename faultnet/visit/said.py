@@ -5,11 +5,11 @@ from functools import singledispatch
 from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.model.evidence import Taken
+from faultnet.model.in_words import plain
 from faultnet.visit.call_sheet import field_said
 from faultnet.visit.figures import numbers_said
 from faultnet.visit.sheet.line import line_said
 from faultnet.visit.told import HOW, OUTCOMES, WHY_NOT, answer_said, title_of
-from faultnet.visit.turn import plain
 
 _NAMING: dict[type[e.Event], tuple[str, str]] = {
     e.MadeSafe: ("Made safe", "finding"),

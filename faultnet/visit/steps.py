@@ -10,12 +10,13 @@ from faultnet.cases.events import (
     StepDone,
 )
 from faultnet.model.check import Work
+from faultnet.model.in_words import plain
 from faultnet.visit.consent import dear
 from faultnet.visit.not_now import skip
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.tried import remark
-from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines, plain
+from faultnet.visit.turn import DONE, ENTER, Line, Reply, Turn, lines
 from faultnet.visit.waiting import meanwhile
 
 SPECIALIST = "specialist"

@@ -6,10 +6,11 @@ from faultnet.advice.outfit import Need, Outfitting
 from faultnet.cases.events import Passed
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.model.check import Work
+from faultnet.model.in_words import plain
 from faultnet.visit.progress import Progress
 from faultnet.visit.steps import work_of
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import BACK, ENTER, Line, Reply, Turn, plain
+from faultnet.visit.turn import BACK, ENTER, Line, Reply, Turn
 
 STAGE = "take-along"
 SHOWN = 7

@@ -1,7 +1,7 @@
 """Ids and answers in words."""
 
 from faultnet.advice.subject import Subject
-from faultnet.visit.turn import plain
+from faultnet.model.in_words import plain
 
 SPECIALIST = "Hand over to the specialist"
 

@@ -81,8 +81,3 @@ def numbered(labels: dict[str, AnyEvent]) -> tuple[Reply, ...]:
 def lines(kind: str, texts: tuple[str, ...]) -> tuple[Line, ...]:
     """Return texts as lines of one kind."""
     return tuple(Line(kind, text) for text in texts)
-
-
-def plain(word: str) -> str:
-    """Return an id as words."""
-    return word.replace("-", " ")

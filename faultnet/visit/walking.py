@@ -14,12 +14,13 @@ from faultnet.cases.events import (
     TimerStarted,
 )
 from faultnet.model.evidence import Taken
+from faultnet.model.in_words import plain
 from faultnet.model.procedure import Procedure, Step
 from faultnet.reckon.units import UnfitNumberError
 from faultnet.visit.progress import Progress
 from faultnet.visit.readings import also, numbers_of, of_site
 from faultnet.visit.talk import Talk
-from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines, plain
+from faultnet.visit.turn import ENTER, Line, Reply, Turn, Typed, lines
 
 MINUTES = "minutes"
 """The limit that a timer goes with."""

@@ -30,10 +30,9 @@ from faultnet.desk.call import Call
 from faultnet.desk.desk import Truck
 from faultnet.desk.outcome import Outcome
 from faultnet.desk.trucks import trucks_of
+from faultnet.handbook.teller import Teller
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
-from faultnet.network.build import members
-from faultnet.report.document import Document
 from faultnet.report.report import service_report
 from faultnet.report.words import Audience
 from faultnet.visit.counsel import Counsel
@@ -42,6 +41,7 @@ from faultnet.visit.talk import Talk
 from faultnet.visit.visit import Visit, visit_of
 from faultnet.web.settings import Settings
 from faultnet.web.thinking import Thinking
+from faultnet.writing.document import Document
 
 AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
@@ -79,7 +79,7 @@ class Office:
         """Where cases stood on the board, as of a state of the log; with customers or without."""
         self._outcomes = Recent(OUTCOMES)
         self.trucks()
-        self.named_by = NamedBy(self.knowledge)
+        self.teller = Teller(NamedBy(self.knowledge))
         self.store = Store(place_of(settings.store or None, settings.data))
 
     def close(self) -> None:
@@ -91,12 +91,6 @@ class Office:
     def index(self) -> Index[tuple[str, str]]:
         """What can be read about, by the words for it."""
         return knowledge_index(self.knowledge)
-
-    @cached_property
-    def causes_of(self) -> dict[str, frozenset[str]]:
-        """System to the causes that it can have."""
-        systems = self.knowledge.systems.values()
-        return {each.id: frozenset(members(self.knowledge, each).causes) for each in systems}
 
     def subject(self, system: str) -> Subject:
         """Return a system made ready; raise ``UnknownNameError``."""

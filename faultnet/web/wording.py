@@ -1,40 +1,17 @@
-"""What the pages say, in one language: texts by their names, out of one file."""
+"""What the pages say, in one language: their own texts, and what is said about entries."""
 
-import tomllib
 from functools import cache
 from pathlib import Path
-from typing import Any
+
+from faultnet.handbook import wording as handbook
+from faultnet.handbook.wording import SHIPPED, Wording, texts_of
 
 TEXTS = Path(__file__).parent / "texts"
 """One file for each language, named by its tag (RFC 5646)."""
-
-SHIPPED = "en"
-"""The language that the knowledge and the conversation are written in."""
-
-
-class Wording:
-    """The texts of one language, by names such as ``board.none``."""
-
-    def __init__(self, language: str, texts: dict[str, str]) -> None:
-        self.language = language
-        self.texts = texts
-
-    def __call__(self, name: str, **fields: object) -> str:
-        """Return a text with its fields filled; raise ``KeyError`` for one that is not there."""
-        return self.texts[name].format(**fields)
 
 
 @cache
 def wording(language: str = SHIPPED) -> Wording:
     """Return the texts of a language, read once."""
-    text = (TEXTS / f"{language}.toml").read_text("utf-8")
-    return Wording(language, _flat(tomllib.loads(text), ""))
-
-
-def _flat(table: dict[str, Any], before: str) -> dict[str, str]:
-    """Return the texts of nested tables by their names with dots."""
-    found: dict[str, str] = {}
-    for key, value in table.items():
-        name = f"{before}{key}"
-        found |= _flat(value, f"{name}.") if isinstance(value, dict) else {name: str(value)}
-    return found
+    about = handbook.wording(language).texts
+    return Wording(language, {**about, **texts_of(TEXTS, language)})

@@ -153,7 +153,7 @@ def test_texts_of_evil_people(report, keep, tmp_path):
 def test_no_pdf_library_is_told(report, case, tmp_path, monkeypatch):
     import sys
 
-    monkeypatch.delitem(sys.modules, "faultnet.report.pdf", raising=False)
+    monkeypatch.delitem(sys.modules, "faultnet.writing.pdf", raising=False)
     monkeypatch.setitem(sys.modules, "fpdf", None)
     told = report(case, "-o", tmp_path / "r.pdf")
     assert told.code == 1

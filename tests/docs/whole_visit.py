@@ -380,7 +380,7 @@ def _listed(lines: list[str]) -> list[str]:
 
 def _report(visit: Visit) -> list[str]:
     from faultnet.report.report import service_report
-    from faultnet.report.written import written
+    from faultnet.writing.written import written
 
     document = service_report(visit.talk.subject, visit.entries, None, "customer")
     text = written(document, "md").decode()

@@ -1,7 +1,7 @@
 """A report read by section."""
 
-from faultnet.report.document import Bullets, Paragraph, Table
 from faultnet.report.report import service_report
+from faultnet.writing.document import Bullets, Paragraph, Table
 
 
 def lines(section):

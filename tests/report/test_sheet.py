@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 
 from faultnet.cases import events as e
-from faultnet.report.document import Paragraph, Table
-from faultnet.report.html import html
-from faultnet.report.markdown import markdown
-from faultnet.report.pdf import pdf
+from faultnet.writing.document import Paragraph, Table
+from faultnet.writing.html import html
+from faultnet.writing.markdown import markdown
+from faultnet.writing.pdf import pdf
 from tests.report.conftest import called, mends
 from tests.report.reading import Paper
 

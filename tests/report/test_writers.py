@@ -6,12 +6,12 @@ from html.parser import HTMLParser
 import pytest
 
 from faultnet.cases import events as e
-from faultnet.report.clean import LONGEST, clean
-from faultnet.report.document import Bullets, Document, Paragraph, Section, Table
-from faultnet.report.html import html
-from faultnet.report.markdown import markdown
-from faultnet.report.pdf import NO_LETTER, pdf
 from faultnet.report.report import service_report
+from faultnet.writing.clean import LONGEST, clean
+from faultnet.writing.document import Bullets, Document, Paragraph, Section, Table
+from faultnet.writing.html import html
+from faultnet.writing.markdown import markdown
+from faultnet.writing.pdf import NO_LETTER, pdf
 from tests.report.conftest import called
 from tests.report.reading import Paper
 

@@ -1,4 +1,4 @@
-"""All that the pages say stands in one file: nothing in templates, nothing left over."""
+"""All that pages and handbook say stands in texts: nothing in templates, none left over."""
 
 import re
 import string
@@ -7,6 +7,7 @@ from typing import get_args
 
 import pytest
 
+import faultnet.handbook
 import faultnet.web
 from faultnet.desk.board import Next
 from faultnet.model.check import OPENS, PEOPLE, PLACES, POWER
@@ -18,10 +19,11 @@ from faultnet.web.wording import wording
 
 WEB = Path(faultnet.web.__file__).parent
 TEMPLATES = sorted((WEB / "templates").rglob("*.html"))
-SOURCES = [*TEMPLATES, *sorted(WEB.rglob("*.py"))]
+HANDBOOK = Path(faultnet.handbook.__file__).parent
+SOURCES = [*TEMPLATES, *sorted(WEB.rglob("*.py")), *sorted(HANDBOOK.rglob("*.py"))]
 TEXTS = wording().texts
 _NAMED = re.compile(
-    r"""(?:say|wording\(\)|minutes|ids|texts|links|checks|abouts)\(\s*"""
+    r"""(?:say|wording\(\)|told)\(\s*"""
     r"""["']([\w.-]+\.[\w.-]*\w)["']"""
 )
 _ASKED = re.compile(
@@ -29,7 +31,7 @@ _ASKED = re.compile(
 )
 _COMPOSED = {
     "kind": KINDS,
-    "kinds": LISTED,
+    "kinds": ("systems", *LISTED, "roots", "sources"),
     "who": PEOPLE,
     "power": POWER,
     "opens": OPENS,
@@ -46,6 +48,7 @@ _COMPOSED = {
     "know": ("found", "nothing", "title"),
     "work": ("on", "off"),
     "procedure": ("made", "undone"),
+    "reading": ("over", "under"),
 }
 """Names that templates put together out of words of the model."""
 

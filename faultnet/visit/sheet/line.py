@@ -2,8 +2,8 @@
 
 from faultnet.cases import events as e
 from faultnet.cases.event import Event
+from faultnet.model.in_words import plain
 from faultnet.reckon.answer import rounded
-from faultnet.visit.turn import plain
 
 DECLINED = "the customer declined to have it mended"
 

@@ -1,8 +1,9 @@
 """Parts that were fitted: those of the repairs that were done by key, any other typed."""
 
 from faultnet.cases.events import Fitted
+from faultnet.model.in_words import plain
 from faultnet.visit.sheet.page import Page, UnfitLineError, asking, choosing, fields, one_line
-from faultnet.visit.turn import Line, Reply, Turn, plain
+from faultnet.visit.turn import Line, Reply, Turn
 
 MOST = 999
 """Pieces of one part."""

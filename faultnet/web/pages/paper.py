@@ -1,6 +1,5 @@
 """Templates and what each of them may use."""
 
-from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -9,38 +8,12 @@ from starlette.responses import Response
 from starlette.templating import Jinja2Templates
 
 from faultnet.desk.spoken import hours_said
-from faultnet.model.cause import Cause
-from faultnet.model.check import Check
-from faultnet.model.finding import Finding
-from faultnet.model.layout import Circumstance, Layout
-from faultnet.model.procedure import Procedure
-from faultnet.model.reading import Reading
-from faultnet.model.repair import Repair
-from faultnet.model.set_up import SetUp
-from faultnet.model.system import System
+from faultnet.handbook.teller import kind_of
+from faultnet.model.in_words import percent, plain
 from faultnet.report.words import name_of
-from faultnet.visit.turn import plain
 from faultnet.web.wording import wording
 
-_KINDS: dict[type, str] = {
-    System: "systems",
-    Cause: "causes",
-    Finding: "findings",
-    Check: "checks",
-    Repair: "repairs",
-    Procedure: "procedures",
-    SetUp: "set-ups",
-    Reading: "readings",
-    Layout: "layouts",
-    Circumstance: "circumstances",
-}
-
 TEMPLATES = Jinja2Templates(directory=Path(__file__).parent.parent / "templates")
-
-
-def percent(share: float) -> str:
-    """Return a share of 1 as per cent, to two figures where it is small."""
-    return f"{share:.0%}" if share >= 0.1 or share == 0.0 else f"{share * 100.0:.2g}%"
 
 
 def moment(at: str) -> str:
@@ -53,17 +26,7 @@ def minutes(seconds: int) -> str:
     return f"{seconds // 60}:{seconds % 60:02d}"
 
 
-def kind_of(entry: object) -> str:
-    """Return the kind of an entry of the knowledge, as it is called in addresses."""
-    return _KINDS[type(entry)]
-
-
-def picked(entries: Mapping[str, object], names: Iterable[str]) -> list[object]:
-    """Return entries by their names."""
-    return [entries[name] for name in names]
-
-
-FILTERS = (percent, plain, moment, minutes, name_of, kind_of, picked, hours_said)
+FILTERS = (percent, plain, moment, minutes, name_of, kind_of, hours_said)
 TEMPLATES.env.filters |= {each.__name__: each for each in FILTERS}
 TEMPLATES.env.globals["say"] = wording()
 TEMPLATES.env.trim_blocks = TEMPLATES.env.lstrip_blocks = True

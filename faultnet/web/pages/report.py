@@ -7,14 +7,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from faultnet.report.document import Document
-from faultnet.report.html import STYLE
-from faultnet.report.written import written
 from faultnet.web.office import NoSuchCaseError
 from faultnet.web.pages.paper import trouble
 from faultnet.web.safe.guard import POLICY
 from faultnet.web.safe.visitor import note, office_of, thinking_of
 from faultnet.web.wording import wording
+from faultnet.writing.document import Document
+from faultnet.writing.html import STYLE
+from faultnet.writing.written import written
 
 KINDS = {"html": "text/html", "md": "text/markdown", "pdf": "application/pdf"}
 """The forms of a report, each with its media type."""

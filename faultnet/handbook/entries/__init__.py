@@ -1,0 +1,1 @@
+"""A section for each kind of entry, in words that page and paper share."""

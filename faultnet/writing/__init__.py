@@ -1,0 +1,1 @@
+"""Papers as plain values, and their writers: HTML, Markdown, PDF; knows neither cases nor pumps."""
