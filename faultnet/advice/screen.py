@@ -43,6 +43,12 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
     alone: Array | None = None
     goal: tuple[int, ...] = ()
 
+    def at(self, chances: Array) -> "Screen":
+        """The same quick look at other chances; what hangs on the system alone is kept."""
+        other = msgspec.structs.replace(self, chances=chances)
+        vars(other).update(shown=self.shown, _mended=self._mended)
+        return other
+
     @cached_property
     def repairs(self) -> list[str]:
         """Repairs in the order of the columns."""
@@ -155,7 +161,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         kept = self._kept.get((about, speaker))
         if kept is None:
             roots = self.subject.roots
-            kept = self._root(roots[about]) if about in roots else self._finding(about, speaker)
+            kept = self.root(roots[about]) if about in roots else self._finding(about, speaker)
             self._kept[about, speaker] = kept
         return kept
 
@@ -185,7 +191,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         leak = sum(self.subject.network.findings[index].leak)
         return np.asarray((1.0 - alone) * ((1.0 - leak) * quiet.prod()) / quiet)
 
-    def _root(self, index: int) -> Array:
+    def root(self, index: int) -> Array:
         """P(state | cause present), by state and cause."""
         entry = self.subject.network.roots[index]
         weights = np.ones((len(entry.states), len(self.chances)))

@@ -61,7 +61,15 @@ class Prices:
 
     def bare(self, repair: Repair) -> float:
         """Return the minutes of a repair with every set-up and caller left out."""
-        return self.repair(repair, frozenset(self.knowledge.set_ups) | _CALLED).minutes
+        return self.repair(repair, self._all_made).minutes
+
+    def bare_work(self, work: Work) -> float:
+        """Return the minutes of work with every set-up and caller left out."""
+        return self.work(work, self._all_made).minutes
+
+    @cached_property
+    def _all_made(self) -> State:
+        return frozenset(self.knowledge.set_ups) | _CALLED
 
     def _work(self, work: Work, state: State, extra: float) -> Price:
         minutes = work.minutes.value + work.waiting.value * self.share + extra

@@ -5,12 +5,14 @@ from functools import cached_property
 
 import msgspec
 
+from faultnet.advice.candidates import Candidate
 from faultnet.advice.observe import observe
 from faultnet.advice.outlooks import Look, Outlooks
 from faultnet.advice.plan import Repairs
 from faultnet.advice.ranking import believe
 from faultnet.advice.site import State
 from faultnet.advice.situation import Situation, without_roots
+from faultnet.advice.subject import Subject
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence
@@ -139,7 +141,7 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
         outcomes: list[Outcome] = []
         lasting = look.lasting()
         for answers, chance, follow in zip(look.answers, lasting, look.follow, strict=True):
-            evidence = self._told(look, answers, state)
+            evidence = told(self.start.subject, self.evidence, look.candidate, answers, state)
             roots = self._roots({r: answers[r] for r in look.candidate.roots})
             then = Standing(self.start, evidence, follow, self.share, roots, done)
             outcomes.append((label(answers), chance, then))
@@ -156,26 +158,6 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
             states = subject.network.roots[index].states
             known[index] = tuple(float(s == state) for s in states)
         return self.roots | known
-
-    def _told(self, look: Look, answers: dict[str, str], state: State) -> Evidence:
-        """The evidence with the answers to a check."""
-        known, candidate = self.evidence, look.candidate
-        said = [Answer(f, answers[f], candidate.speaker) for f in candidate.findings]
-        spoilt = [f for f in candidate.check.spoils if f not in candidate.findings]
-        now = msgspec.structs.replace(
-            known.now,
-            answers=(*known.now.answers, *said),
-            spoiled=tuple(sorted({*known.now.spoiled, *spoilt})),
-        )
-        layout = {r: answers[r] for r in candidate.roots if r in self.start.subject.system.layout}
-        happened = {r: answers[r] == "yes" for r in candidate.roots if r not in layout}
-        return msgspec.structs.replace(
-            known,
-            rounds=(*known.rounds[:-1], now),
-            layout=known.layout | layout,
-            circumstances=known.circumstances | happened,
-            set_ups=tuple(sorted(state)),
-        )
 
 
 class InOrder(msgspec.Struct, frozen=True):
@@ -226,6 +208,28 @@ class InOrder(msgspec.Struct, frozen=True):
     def sharpened(self) -> "InOrder":
         """Return the position itself."""
         return self
+
+
+def told(
+    subject: Subject, known: Evidence, candidate: Candidate, answers: dict[str, str], state: State
+) -> Evidence:
+    """Return the evidence with the answers to a check, and the site as the check leaves it."""
+    said = [Answer(f, answers[f], candidate.speaker) for f in candidate.findings]
+    spoilt = [f for f in candidate.check.spoils if f not in candidate.findings]
+    now = msgspec.structs.replace(
+        known.now,
+        answers=(*known.now.answers, *said),
+        spoiled=tuple(sorted({*known.now.spoiled, *spoilt})),
+    )
+    layout = {r: answers[r] for r in candidate.roots if r in subject.system.layout}
+    happened = {r: answers[r] == "yes" for r in candidate.roots if r not in layout}
+    return msgspec.structs.replace(
+        known,
+        rounds=(*known.rounds[:-1], now),
+        layout=known.layout | layout,
+        circumstances=known.circumstances | happened,
+        set_ups=tuple(sorted(state)),
+    )
 
 
 def label(answers: dict[str, str]) -> str:

@@ -66,26 +66,37 @@ def next_steps(
     except ImpossibleEvidenceError:
         found = grounds(subject, evidence).conflict
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
-    outlooks = _valued(situation)
+    return advise(valued(situation), dangers, seconds=seconds, whole=whole)
+
+
+def advise(
+    outlooks: Outlooks,
+    dangers: tuple[DangerMet, ...] = (),
+    *,
+    seconds: float = 0.0,
+    whole: bool = False,
+) -> Advice:
+    """Return the priced next steps of outlooks that are valued."""
+    unsafe = withheld(dangers)
     situation = outlooks.situation
     plan = _plan(outlooks, seconds) if (seconds > 0.0 or whole) and not unsafe else None
     stepping = _Stepping(situation, outlooks, plan)
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(
-        subject.system.id,
+        situation.subject.system.id,
         "minutes",
         dangers,
         steps,
         outlooks.floor,
         len(situation.possible),
         len(situation.examined),
-        thorough,
+        situation.thorough,
         plan=plan,
         rough_answers=stepping.rough,
     )
 
 
-def _valued(situation: Situation) -> Outlooks:
+def valued(situation: Situation) -> Outlooks:
     """Return the outlooks, with fewer checks examined where all would take too long.
 
     Raises ``TooLargeError`` where even the repairs alone would.

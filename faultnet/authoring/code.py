@@ -53,7 +53,7 @@ ErrorCode = Literal[
     "accepted-without-reason",
     "not-acceptable",
 ]
-WarningCode = Literal[
+LintCode = Literal[
     # warnings about knowledge that can be used
     "causes-no-finding-parts",
     "finding-no-check-reveals",
@@ -80,12 +80,36 @@ WarningCode = Literal[
     "never-holds",
     "accepted-in-vain",
 ]
+FactCode = Literal[
+    # warnings about the knowledge as a whole
+    "finding-moves-nothing",
+    "finding-on-every-call",
+    "finding-on-no-call",
+    "leak-above-strengths",
+    "grades-out-of-order",
+    "check-never-worth-it",
+    "cause-nowhere",
+    "cause-nothing-raises",
+    "cause-no-caller-raises",
+    "cause-no-complaint-raises",
+    "no-system-allows",
+    "layout-changes-nothing",
+    "layout-never-asked",
+    "link-hidden",
+    "link-told-twice",
+    "repair-dearer-than-specialist",
+    "facts-not-weighed",
+]
+WarningCode: TypeAlias = LintCode | FactCode
 Code: TypeAlias = ErrorCode | WarningCode
 
-CODES: tuple[str, ...] = (*get_args(ErrorCode), *get_args(WarningCode))
+CODES: tuple[str, ...] = (*get_args(ErrorCode), *get_args(LintCode), *get_args(FactCode))
 """Every code, in the order of docs/problems.md."""
 
-WARNINGS: frozenset[str] = frozenset(get_args(WarningCode))
+FACTS: frozenset[str] = frozenset(get_args(FactCode))
+"""The codes of what shows only when everything is weighed together."""
+
+WARNINGS: frozenset[str] = frozenset(get_args(LintCode)) | FACTS
 """The codes of what only asks for a look."""
 
 NEVER_ACCEPTED: dict[str, str] = {

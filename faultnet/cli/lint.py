@@ -78,12 +78,13 @@ def _told(folder: Path) -> "Sifted":
     from faultnet.authoring.examples import read_examples
     from faultnet.authoring.library import read_knowledge
     from faultnet.authoring.lint import lint
+    from faultnet.review.facts import facts
 
     knowledge, problems = read_knowledge(folder)
     if knowledge is None:
         return Sifted(problems, ())
     examples, more = read_examples(folder, knowledge)
-    found = (*problems, *more, *lint(knowledge, examples))
+    found = (*problems, *more, *lint(knowledge, examples), *facts(knowledge, examples))
     return sift(found, knowledge.accepted)
 
 

@@ -27,6 +27,7 @@ COMMANDS: dict[str, str] = {
     "schema": "What an editor needs to help with knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "import": "A network of an open format, checked and kept for rank and next.",
+    "chart": "What to do about a trouble, answer by answer, on paper.",
     "export": "A system as a network of an open format.",
     "where": "Where knowledge, cache and data lie.",
 }

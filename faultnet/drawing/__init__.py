@@ -1,1 +1,1 @@
-"""Pictures made of the knowledge: the network, and what is printed to decide by."""
+"""Pictures made of the knowledge: the network, and the chart to decide by."""

@@ -20,6 +20,12 @@ class Expect(msgspec.Struct, frozen=True):
     next: tuple[str, ...] = ()
     danger: str = ""
 
+    @property
+    def causes(self) -> tuple[str, ...]:
+        """The causes that are expected to stand high."""
+        within = (cause for causes in self.within.values() for cause in causes)
+        return (*self.first, *self.at_least, *(first for first, _ in self.before), *within)
+
 
 class Example(msgspec.Struct, frozen=True):
     """One case: a system, the evidence, the reason and what must come out."""

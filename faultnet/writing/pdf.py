@@ -1,7 +1,6 @@
 """A document as PDF, by fpdf2, in letters that come along."""
 
 from collections.abc import Callable
-from pathlib import Path
 
 from fpdf import FPDF
 from fpdf.enums import MethodReturnValue, TableBordersLayout
@@ -18,14 +17,9 @@ from faultnet.writing.document import (
     Table,
     plain_text,
 )
-
-FONTS = Path(__file__).parent / "fonts"
-"""DejaVu Sans: Latin, Greek, Cyrillic, and the signs of arithmetic."""
+from faultnet.writing.letters import FONTS, NO_LETTER
 
 PAPERS = ("a4", "letter")
-
-NO_LETTER = "□"
-"""Stands for a character that the letters do not have."""
 
 _FAMILY = "DejaVu"
 _SIZE = 9.5

@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import msgspec
 import pytest
 
 from faultnet.authoring.examples import read_examples
@@ -45,47 +44,6 @@ def test_sum_of_causes(folder: Path, how_common: float, told: bool) -> None:
     trial = f"causes:\n  a: {{title: A, how-common: {each}, repair: prime-again, audit: yes}}\n"
     trial += f"  b: {{title: B, how-common: {rest}, repair: prime-again, audit: yes}}\n"
     assert warned(folder, trial, "how-common-sum") == (["jet-pump"] if told else [])
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "told"),
-    [
-        ("shows: {no-water: often}", "shows: {no-water: 0.7}", True),
-        ("shows: {no-water: often}", "shows: {no-water: 0.71}", False),
-        ("shows: {no-water: often}", "shows: {no-water: often, tingle: 0.05}", True),
-        ("shows: {no-water: often}", "shows: {no-water: often, tingle: rarely}", False),
-        (
-            "shows: {no-water: {strength: often, when: {supply: 115}}}",
-            "shows: {no-water: {strength: often, when: {supply: 230}}}",
-            False,
-        ),
-        (
-            "shows: {no-water: often}, only-when: {supply: 115}",
-            "shows: {no-water: often}, only-when: {supply: 230}",
-            False,
-        ),
-        ("audit: yes", "audit: yes", False),
-    ],
-)
-def test_causes_that_nothing_parts(folder: Path, one: str, other: str, told: bool) -> None:
-    trial = f"causes:\n  one: {{{CAUSE}, {one}}}\n  other: {{{CAUSE}, {other}}}\n"
-    trial += "checks:\n  see: {title: See, minutes: 1, who: technician, looks-for: {one: often}}\n"
-    assert warned(folder, trial, "causes-no-finding-parts") == (["other"] if told else [])
-
-
-def test_look_alikes_are_meant(folder: Path) -> None:
-    trial = f"causes:\n  one: {{{CAUSE}}}\n  other: {{{CAUSE}}}\n"
-    group = "look-alikes:\n  both: {causes: [one, other], parted-by: listen}\n"
-    assert warned(folder, trial + group, "causes-no-finding-parts") == []
-
-
-def test_causes_of_different_systems_need_no_parting(folder: Path) -> None:
-    trial = f"causes:\n  one: {{{CAUSE}}}\n  other: {{{CAUSE}}}\n"
-    knowledge = knowledge_of(folder, trial)
-    alone = {**knowledge.systems}
-    alone.pop("jet-pump")
-    apart = msgspec.structs.replace(knowledge, systems=alone)
-    assert "causes-no-finding-parts" not in {each.code for each in lint(apart, ())}
 
 
 def test_cases_checks_and_proofs(folder: Path) -> None:

@@ -11,6 +11,7 @@ from faultnet.authoring.code import CODES
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.lint import lint
+from faultnet.review.facts import facts
 
 PAGE = Path(__file__).parents[2] / "docs/problems.md"
 SECTION = re.compile(r"^### `([a-z0-9-]+)`$(.*?)(?=^##|\Z)", re.MULTILINE | re.DOTALL)
@@ -20,7 +21,7 @@ SECTIONS = dict(SECTION.findall(PAGE.read_text(encoding="utf-8")))
 SHOWN = [code for code, text in SECTIONS.items() if BOX.search(text)]
 FEW_LINES_CANNOT_SHOW_IT = {
     "unreadable", "link-loop", "too-large", "not-utf-8", "not-text", "misplaced-file",
-    "missing-file", "cause-without-case",
+    "missing-file", "cause-without-case", "layout-never-asked", "facts-not-weighed",
 }  # fmt: skip
 
 
@@ -35,7 +36,8 @@ def told(folder: Path, place: str, text: str) -> tuple[Counter[str], Counter[str
     if knowledge is None:
         return Counter(each.code for each in problems), Counter()
     examples, problems = read_examples(folder, knowledge)
-    warnings = sift(lint(knowledge, examples), knowledge.accepted).problems
+    found = (*lint(knowledge, examples), *facts(knowledge, examples))
+    warnings = sift(found, knowledge.accepted).problems
     return Counter(each.code for each in problems), Counter(each.code for each in warnings)
 
 

@@ -1,4 +1,7 @@
-"""Lint: what is allowed in knowledge, but probably not meant; warnings only."""
+"""Lint: what is allowed in knowledge, but probably not meant; warnings only.
+
+What shows only when everything is weighed together is told by ``faultnet.review.facts``.
+"""
 
 from collections.abc import Iterator
 
@@ -8,7 +11,6 @@ from faultnet.authoring.lint.durations import durations
 from faultnet.authoring.lint.groups import groups
 from faultnet.authoring.lint.never import never
 from faultnet.authoring.lint.numbers import numbers
-from faultnet.authoring.lint.parting import unparted
 from faultnet.authoring.lint.question import questions
 from faultnet.authoring.lint.sourced import sourced
 from faultnet.authoring.lint.unused import unused
@@ -93,7 +95,7 @@ def _unproved(knowledge: Knowledge) -> Iterator[Problem]:
 
 def _unexamined(knowledge: Knowledge, examples: tuple[Example, ...]) -> Iterator[Problem]:
     looked_for = {finding.found_cause for finding in knowledge.findings.values()}
-    expected = {cause for example in examples for cause in _expected(example)}
+    expected = {cause for example in examples for cause in example.expect.causes}
     for cause in knowledge.causes.values():
         if cause.id not in looked_for:
             yield warning(
@@ -113,16 +115,8 @@ def _unexamined(knowledge: Knowledge, examples: tuple[Example, ...]) -> Iterator
             )
 
 
-def _expected(example: Example) -> Iterator[str]:
-    expect = example.expect
-    yield from expect.first
-    yield from expect.at_least
-    yield from (first for first, _ in expect.before)
-    yield from (cause for causes in expect.within.values() for cause in causes)
-
-
 _LOOKS = (
-    unparted, doubtful, questions, dangers, numbers, durations, sourced, groups, never, unused,
+    doubtful, questions, dangers, numbers, durations, sourced, groups, never, unused,
     doubles, _unrevealed, _unproved, _sums,
 )  # fmt: skip
 """Each takes the knowledge and yields what is probably not meant."""

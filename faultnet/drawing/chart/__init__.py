@@ -1,0 +1,1 @@
+"""The plan of a trouble as a printed decision chart."""

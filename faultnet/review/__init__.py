@@ -1,0 +1,1 @@
+"""What an author asks of the knowledge as a whole."""
