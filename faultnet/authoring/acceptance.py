@@ -12,12 +12,14 @@ from faultnet.authoring.kind import TEXT
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Entry, Mapping, Node, Scalar
 from faultnet.authoring.problem import Problem, in_order, warning
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.accepted import Accepted
 
 N = TypeVar("N", bound=Node)
 
 KEY = "accepted"
+_SAYS = "Warnings of `lint` that do not apply to this entry, each with the reason in a sentence."
 FEWEST_WORDS = 3
 """Words below which a reason says nothing."""
 
@@ -41,6 +43,19 @@ def without_accepted(node: N, scope: Scope) -> N:
         scope.wrong_type(inner, "codes with reasons", "Write {code: the reason in a sentence.}")
     rest = {key: entry for key, entry in node.entries.items() if key != KEY}
     return msgspec.structs.replace(node, entries=rest)
+
+
+def accepted_schema(book: Book) -> Schema:
+    """Return codes that can be accepted, each with a reason of a few words."""
+    codes = [code for code in CODES if code in WARNINGS and code not in NEVER_ACCEPTED]
+    reason = {"type": "string", "pattern": rf"^\s*\S+(\s+\S+){{{FEWEST_WORDS - 1},}}\s*$"}
+    mapped = {
+        "description": _SAYS,
+        "type": "object",
+        "propertyNames": {"enum": codes},
+        "additionalProperties": reason,
+    }
+    return book.named("accepted", mapped)
 
 
 def sift(problems: tuple[Problem, ...], accepted: tuple[Accepted, ...]) -> Sifted:

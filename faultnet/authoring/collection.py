@@ -3,8 +3,9 @@
 from typing import Generic, TypeVar
 
 from faultnet.authoring.kind import TERM, TEXT, Kind
-from faultnet.authoring.naming import ReadKey
+from faultnet.authoring.naming import KeyKind
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence
+from faultnet.authoring.schema.book import Book, Schema, one_or_more
 from faultnet.authoring.scope import Scope
 
 T = TypeVar("T")
@@ -28,6 +29,10 @@ class ListOf(Generic[T]):
             self._tell_twice(items, scope)
         return tuple(values)
 
+    def schema(self, book: Book) -> Schema:
+        """Return a list of the items, or one of them."""
+        return one_or_more(self.kind.schema(book), distinct=self.distinct)
+
     def _tell_twice(self, items: tuple[Node, ...], scope: Scope) -> None:
         seen: set[str] = set()
         for item in items:
@@ -41,7 +46,7 @@ class ListOf(Generic[T]):
 class MapOf(Generic[T]):
     """Values by id or name."""
 
-    def __init__(self, keys: ReadKey, kind: Kind[T | None]) -> None:
+    def __init__(self, keys: KeyKind, kind: Kind[T | None]) -> None:
         """Keep what reads a key and the kind of the values."""
         self.keys = keys
         self.kind = kind
@@ -58,11 +63,15 @@ class MapOf(Generic[T]):
             return {}
         scope = scope.nearer(node)
         read = {
-            self.keys(key, entry.origin, scope): self.kind.read(entry.node, scope)
+            self.keys.check(key, entry.origin, scope): self.kind.read(entry.node, scope)
             for key, entry in node.entries.items()
             if key != "from"
         }
         return {key: value for key, value in read.items() if value is not None}
+
+    def schema(self, book: Book) -> Schema:
+        """Return the keys with the values."""
+        return self.keys.keyed(self.kind.schema(book), book)
 
 
 TERMS: ListOf[str] = ListOf(TERM)

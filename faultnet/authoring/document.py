@@ -48,7 +48,7 @@ def parse_all(files: tuple[File, ...]) -> tuple[tuple[Document, ...], tuple[Prob
 
 def _document(file: File) -> tuple[Document | None, tuple[Problem, ...]]:
     path = PurePosixPath(file.name)
-    kind = _kind(path)
+    kind = kind_of(path)
     if not kind:
         return None, (_misplaced(file, path),)
     node, problems = parse(file)
@@ -57,7 +57,8 @@ def _document(file: File) -> tuple[Document | None, tuple[Problem, ...]]:
     return None, (*problems, _not_a_mapping(node))
 
 
-def _kind(path: PurePosixPath) -> str:
+def kind_of(path: PurePosixPath) -> str:
+    """Return what a file is by its path below the folder, or nothing where none is expected."""
     if path.suffix != ".yaml":
         return ""
     if len(path.parts) == 1:

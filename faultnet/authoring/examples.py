@@ -30,7 +30,13 @@ def read_examples(
     folder: Path, knowledge: Knowledge
 ) -> tuple[tuple[Example, ...], tuple[Problem, ...]]:
     """Return the sound cases of all `*.cases.yaml` below a folder, and every problem."""
-    files, unreadable = case_files(folder)
+    return examples_of(*case_files(folder), knowledge)
+
+
+def examples_of(
+    files: tuple[File, ...], unreadable: tuple[Problem, ...], knowledge: Knowledge
+) -> tuple[tuple[Example, ...], tuple[Problem, ...]]:
+    """Return the sound cases of files, and every problem."""
     told = list(unreadable)
     examples: dict[str, Example] = {}
     for file in files:

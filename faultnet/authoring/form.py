@@ -9,6 +9,7 @@ from faultnet.authoring.code import Code
 from faultnet.authoring.kind import Kind
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar
+from faultnet.authoring.schema.book import Book, Schema, mapping
 from faultnet.authoring.scope import Scope
 from faultnet.model.origin import Number, Origin
 
@@ -29,11 +30,20 @@ class Standing(msgspec.Struct, frozen=True):
 
 
 class Key(msgspec.Struct, frozen=True):
-    """A key of a form: the kind of its value and what holds when it is left out."""
+    """A key of a form: the kind of its value and what holds when it is left out.
+
+    ``says`` is what authors are told of it: in the editor, in the guide.
+    """
 
     kind: Kind[Any]
     default: Any = Required()
     attribute: str = ""
+    says: str = ""
+
+    def schema(self, book: Book) -> Schema:
+        """Return the schema of the value, with what the key says."""
+        numbers = book.numbers(getattr(self.kind, "words", ""))
+        return {"description": f"{self.says} {numbers}".rstrip(), **self.kind.schema(book)}
 
 
 class Form(Generic[T]):
@@ -41,10 +51,21 @@ class Form(Generic[T]):
 
     stand_in = None
 
-    def __init__(self, make: Callable[..., T], keys: dict[str, Key], wanted: str = "") -> None:
-        """Keep what makes the value, the keys, and the words for what is wanted."""
+    def __init__(
+        self,
+        make: Callable[..., T],
+        keys: dict[str, Key],
+        wanted: str = "",
+        *,
+        either: tuple[str, ...] = (),
+    ) -> None:
+        """Keep what makes the value, the keys, and the words for what is wanted.
+
+        Of the keys ``either`` at least one must stand; who reads the form tells when none does.
+        """
         self.make = make
         self.keys = keys
+        self.either = either
         self.wanted = wanted or f"a mapping with {', '.join(list(keys)[:3])}"
 
     def read(self, node: Node, scope: Scope, **given: object) -> T | None:
@@ -61,6 +82,13 @@ class Form(Generic[T]):
             for name, key in self.keys.items()
         }
         return self.make(**values, **given)
+
+    def schema(self, book: Book) -> Schema:
+        """Return a mapping with these keys and `from`, and no others."""
+        keys = {name: key.schema(book) for name, key in self.keys.items()}
+        must = [name for name, key in self.keys.items() if isinstance(key.default, Required)]
+        some = {"anyOf": [{"required": [name]} for name in self.either]} if self.either else {}
+        return {**mapping({**keys, "from": book.provenance()}, must), **some}
 
     def _value(self, name: str, key: Key, node: Mapping, place: Origin, scope: Scope) -> object:
         entry = node.entries.get(name)

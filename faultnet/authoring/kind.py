@@ -5,6 +5,7 @@ from typing import Protocol, TypeVar
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Node, Scalar
 from faultnet.authoring.safe_text import tells_to_enter
+from faultnet.authoring.schema.book import SCALAR, Book, Schema
 from faultnet.authoring.scope import Scope
 
 T = TypeVar("T")
@@ -21,6 +22,9 @@ class Kind(Protocol[T_co]):
     def stand_in(self) -> T_co:
         """The value used where the true one was refused."""
 
+    def schema(self, book: Book) -> Schema:
+        """Return what an editor is told of the value; it never refuses what is read."""
+
 
 class Term:
     """A word or a few, such as a tool or a unit; never empty."""
@@ -35,6 +39,10 @@ class Term:
         if not node.text.strip() or node.value is None:
             scope.wrong_type(node, "text", "Write something, or leave the key out.")
         return node.text.strip()
+
+    def schema(self, _book: Book) -> Schema:
+        """Return any text."""
+        return SCALAR
 
 
 class Text(Term):
@@ -63,6 +71,10 @@ class Flag:
         scope.wrong_type(node, "yes or no")
         return False
 
+    def schema(self, _book: Book) -> Schema:
+        """Return the two words; YAML may read them as true and false."""
+        return {"enum": ["yes", "no", True, False]}
+
 
 class Switch:
     """On or off."""
@@ -75,6 +87,10 @@ class Switch:
             return node.text == "on"
         scope.wrong_type(node, "on or off", "Leave the set-up out when either will do.")
         return True
+
+    def schema(self, _book: Book) -> Schema:
+        """Return the two words."""
+        return {"enum": ["on", "off"]}
 
 
 class Choice:
@@ -96,6 +112,10 @@ class Choice:
         message = f"`{node.text[:40]}` is none of the words that can stand here."
         scope.tell("unknown-value", node.origin, message, did_you_mean(node.text, self.words))
         return ""
+
+    def schema(self, _book: Book) -> Schema:
+        """Return the words."""
+        return {"enum": list(self.words)}
 
 
 TERM = Term()

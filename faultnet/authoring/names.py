@@ -73,7 +73,7 @@ def resolve(documents: tuple[Document, ...], *, whole: bool) -> tuple[Names, tup
     problems: list[Problem] = []
     for kind, name, entry in _declared(documents):
         problems.extend(_ill_formed(name, entry))
-        if earlier := _taken(names, kind, name):
+        if earlier := taken(names, kind, name):
             problems.append(taken_twice(kind, name, entry.origin, *earlier))
             continue
         names.places.setdefault(kind, {})[name] = entry.origin
@@ -82,7 +82,7 @@ def resolve(documents: tuple[Document, ...], *, whole: bool) -> tuple[Names, tup
         elif kind == "layout":
             names.values[name] = _keys(entry, "values")
     for found, origin in _looked_for(documents):
-        if earlier := _taken(names, "finding", found.id):
+        if earlier := taken(names, "finding", found.id):
             kind, place = earlier
             problems.append(taken_twice(kind, found.id, place, "finding", origin))
         names.found[found.check, found.cause] = found
@@ -143,7 +143,8 @@ def _ill_formed(name: str, entry: Entry) -> tuple[Problem, ...]:
     return () if is_kebab(name) else (not_kebab(name, entry.origin),)
 
 
-def _taken(names: Names, kind: str, name: str) -> tuple[str, Origin] | None:
+def taken(names: Names, kind: str, name: str) -> tuple[str, Origin] | None:
+    """Return the kind and the place of an entry that has an id already, or None."""
     kinds = (kind,) if kind in APART else tuple(k for k in names.places if k not in APART)
     return next(
         ((k, names.places[k][name]) for k in kinds if name in names.places.get(k, {})), None

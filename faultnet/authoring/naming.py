@@ -1,16 +1,24 @@
 """Kinds of names: new ones in kebab-case, and ids of entries that stand in some file."""
 
-from collections.abc import Callable
+from typing import Protocol
 
 from faultnet.authoring.code import Code
 from faultnet.authoring.names import is_kebab, not_kebab
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Node, Scalar
+from faultnet.authoring.schema.book import KEBAB, SCALAR, Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.origin import Origin
 
-ReadKey = Callable[[str, Origin, Scope], str]
-"""Reads the key of a mapping: its text, its place."""
+
+class KeyKind(Protocol):
+    """Reads the keys of a mapping."""
+
+    def check(self, name: str, origin: Origin, scope: Scope) -> str:
+        """Return the key; tell what is wrong with it."""
+
+    def keyed(self, value: Schema, book: Book) -> Schema:
+        """Return the schema of a mapping of such keys to values."""
 
 
 class Name:
@@ -23,9 +31,21 @@ class Name:
         if not isinstance(node, Scalar) or not node.text:
             scope.wrong_type(node, "a name")
             return ""
-        if not is_kebab(node.text):
-            scope.told.append(not_kebab(node.text, node.origin))
-        return node.text
+        return self.check(node.text, node.origin, scope)
+
+    def check(self, name: str, origin: Origin, scope: Scope) -> str:
+        """Return the name of a key; tell when it is not in kebab-case."""
+        if not is_kebab(name):
+            scope.told.append(not_kebab(name, origin))
+        return name
+
+    def schema(self, _book: Book) -> Schema:
+        """Return a text in kebab-case."""
+        return {**SCALAR, "pattern": KEBAB}
+
+    def keyed(self, value: Schema, book: Book) -> Schema:
+        """Return names with values."""
+        return book.by_name(value)
 
 
 class Id:
@@ -59,24 +79,32 @@ class Id:
             scope.tell(code, origin, message, did_you_mean(name, names.known(*self.kinds)))
         return name
 
+    def schema(self, book: Book) -> Schema:
+        """Return a text in kebab-case; which ids there are is the loader's to say."""
+        return NAME.schema(book)
 
-def any_name(key: str, origin: Origin, scope: Scope) -> str:
-    """Read a key that is a name of its own."""
-    if not is_kebab(key):
-        scope.told.append(not_kebab(key, origin))
-    return key
+    def keyed(self, value: Schema, book: Book) -> Schema:
+        """Return ids with values."""
+        return book.by_name(value)
 
 
-def one_of(*words: str) -> ReadKey:
-    """Return the reader of a key that is one of some words."""
+class OneOf:
+    """One of a few fixed words, as a key."""
 
-    def read(key: str, origin: Origin, scope: Scope) -> str:
-        if key not in words:
-            hint = did_you_mean(key, words)
-            scope.tell("unknown-key", origin, f"The key `{key[:40]}` is not known here.", hint)
-        return key
+    def __init__(self, *words: str) -> None:
+        """Keep the words."""
+        self.words = words
 
-    return read
+    def check(self, name: str, origin: Origin, scope: Scope) -> str:
+        """Return the word; tell when it is none of them."""
+        if name not in self.words:
+            hint = did_you_mean(name, self.words)
+            scope.tell("unknown-key", origin, f"The key `{name[:40]}` is not known here.", hint)
+        return name
+
+    def keyed(self, value: Schema, book: Book) -> Schema:
+        """Return the words with values."""
+        return book.by_key(self.words, value)
 
 
 NAME = Name()

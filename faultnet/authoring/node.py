@@ -7,6 +7,8 @@ import msgspec
 from faultnet.model.origin import Origin
 
 Plain: TypeAlias = str | int | float | bool | None
+Value: TypeAlias = "Plain | list[Value] | dict[str, Value]"
+"""What a text holds, without places."""
 
 
 class Scalar(msgspec.Struct, frozen=True):
@@ -50,3 +52,12 @@ def named(node: Node) -> str:
     if node.value is None:
         return "nothing"
     return f"`{node.text[:40]}`"
+
+
+def value_of(node: Node) -> Value:
+    """Return what a node holds, without places."""
+    if isinstance(node, Mapping):
+        return {key: value_of(entry.node) for key, entry in node.entries.items()}
+    if isinstance(node, Sequence):
+        return [value_of(item) for item in node.items]
+    return node.value

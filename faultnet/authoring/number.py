@@ -7,6 +7,7 @@ import msgspec
 from faultnet.authoring.code import Code
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.origin import NOWHERE, Number
 
@@ -41,6 +42,10 @@ class NumberKind(msgspec.Struct, frozen=True):
                 "no-provenance", node.origin, "Nothing says where this number comes from.", _MARK
             )
         return Number(value, node.origin, scope.provenance, word)
+
+    def schema(self, book: Book) -> Schema:
+        """Return the number, bare, as a word, or with an origin of its own."""
+        return book.number(self.low, self.high, open_low=self.open_low, words=self.words)
 
     def _with_origin(self, node: Mapping, scope: Scope) -> Number:
         for key, entry in node.entries.items():

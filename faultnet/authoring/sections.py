@@ -100,15 +100,22 @@ def _of_part(form: Form[Any], part: str) -> Read:
     )
 
 
-_PART = Form(Part, {"part": Key(NAME, attribute="id"), "title": Key(TEXT), "about": Key(TEXT, "")})
+PART = Form(
+    Part,
+    {
+        "part": Key(NAME, attribute="id", says="The id of the part, as the file is called."),
+        "title": Key(TEXT, says="What people read: the area."),
+        "about": Key(TEXT, "", says="A few sentences on what the part holds."),
+    },
+)
 
 
 def _part(document: Document, scope: Scope) -> Part | None:
     """Return the head of a part; it is called as its file."""
-    only_keys(document, (*_PART.keys, *SECTIONS), scope)
+    only_keys(document, (*PART.keys, *SECTIONS), scope)
     entries = document.top.entries
-    head = {key: entry for key, entry in entries.items() if key in _PART.keys}
-    part = _PART.read(Mapping(document.top.origin, head), scope, origin=document.top.origin)
+    head = {key: entry for key, entry in entries.items() if key in PART.keys}
+    part = PART.read(Mapping(document.top.origin, head), scope, origin=document.top.origin)
     named = entries["part"].node if "part" in entries else None
     if isinstance(named, Scalar) and named.text != document.stem:
         message = f"The part is `{named.text[:40]}`, but the file is {document.stem}.yaml."

@@ -16,8 +16,13 @@ def shipped_folder() -> Path:
     if named:
         return Path(named)
     beside = _PACKAGE.parent / "knowledge"
-    if (beside / "words.yaml").is_file() and not (_PACKAGE / "knowledge").is_dir():
+    if (beside / "words.yaml").is_file() and not inside().is_dir():
         return beside
+    return inside()
+
+
+def inside() -> Path:
+    """Return where it lies in an installed program; nobody writes there."""
     return _PACKAGE / "knowledge"
 
 

@@ -8,6 +8,7 @@ from faultnet.authoring.form import Form, Key
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Sequence
 from faultnet.authoring.number import LIKELIHOOD
+from faultnet.authoring.schema.book import KEBAB, Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.authoring.when import WHEN, overlap
 from faultnet.model.condition import When
@@ -44,6 +45,19 @@ class StrengthKind(msgspec.Struct, frozen=True):
         message = "This finding has several answers that are not normal: each needs its number."
         scope.tell("strength-per-answer", node.origin, message, f"Write {{{answers}}}.")
         return self.stand_in
+
+    def schema(self, book: Book) -> Schema:
+        """Return one likelihood, or one for each answer; which answers is the loader's to say."""
+        one = LIKELIHOOD.schema(book)
+        each = {
+            "type": "object",
+            "properties": {"from": book.provenance()},
+            "propertyNames": {"pattern": KEBAB, "not": {"enum": ["is", "strength", "when"]}},
+            "additionalProperties": one,
+            "minProperties": 1,
+            "not": {"required": ["from"], "maxProperties": 1},
+        }
+        return book.named("strength", {"anyOf": [one, each]})
 
     def _per_answer(self, node: Mapping, scope: Scope) -> Strength:
         if not node.entries.keys() - {"from"}:
@@ -82,8 +96,25 @@ def links(finding: str, node: Node, origin: Origin, scope: Scope) -> tuple[Link,
     return tuple(read)
 
 
+def links_schema(book: Book) -> Schema:
+    """Return ids with a strength, one with its layout, or a list of these."""
+    strength = StrengthKind(("no", "yes"))
+    one = {"anyOf": [strength.schema(book), _form(strength).schema(book)]}
+    link = {"anyOf": [*one["anyOf"], {"type": "array", "items": one}]}
+    return book.named("links", book.by_name(link))
+
+
+def _form(kind: StrengthKind) -> Form[Link]:
+    return Form(
+        Link,
+        {
+            "strength": Key(kind, says="How often; a word or a number."),
+            "when": Key(WHEN, {}, says="The layout under which this strength holds."),
+        },
+    )
+
+
 def _link(kind: StrengthKind, node: Node, origin: Origin, scope: Scope) -> Link:
     if isinstance(node, Mapping) and {"strength", "when"} & node.entries.keys():
-        form = Form(Link, {"strength": Key(kind), "when": Key(WHEN, {})})
-        return form.read(node, scope, origin=origin) or Link(kind.stand_in, {}, origin)
+        return _form(kind).read(node, scope, origin=origin) or Link(kind.stand_in, {}, origin)
     return Link(kind.read(node, scope), {}, origin)

@@ -9,7 +9,7 @@ from faultnet.authoring.examples import names_of
 from faultnet.authoring.files import one_file
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.kind import TERM
-from faultnet.authoring.naming import Id, any_name
+from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.number import AMOUNT
 from faultnet.authoring.parse import parse
 from faultnet.authoring.problem import Problem, errors, in_order, problem
@@ -32,11 +32,14 @@ class Trucks(msgspec.Struct, frozen=True):
         return frozenset(item for item, count in self.trucks[truck].items() if count.value > 0.0)
 
 
-_TRUCKS = Form(
+TRUCKS = Form(
     Trucks,
     {
-        "as-of": Key(TERM, ""),
-        "trucks": Key(MapOf(any_name, MapOf(Id("item").check, AMOUNT))),
+        "as-of": Key(TERM, "", says="When it was counted."),
+        "trucks": Key(
+            MapOf(NAME, MapOf(Id("item"), AMOUNT)),
+            says="Trucks with the items on each and how many.",
+        ),
     },
 )
 
@@ -51,7 +54,7 @@ def read_trucks(path: Path, knowledge: Knowledge) -> tuple[Trucks | None, tuple[
     if node is None:
         return None, in_order(told)
     scope = Scope(names_of(knowledge), Vocabulary({}), told, (COUNTED,))
-    trucks = _TRUCKS.read(node, scope)
+    trucks = TRUCKS.read(node, scope)
     if trucks is not None and not trucks.trucks and not errors(tuple(told)):
         hint = "Write `trucks:` and below it the truck with its items and counts."
         told.append(problem("missing-key", Origin(file.shown, 0, 0), "There is no truck.", hint))

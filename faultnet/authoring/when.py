@@ -3,6 +3,7 @@
 from faultnet.authoring.naming import Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence
+from faultnet.authoring.schema.book import SCALAR, Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.condition import When
 from faultnet.model.origin import Origin
@@ -25,6 +26,11 @@ class WhenKind:
             LAYOUT_ID.check(layout, entry.origin, scope): _values(layout, entry.node, scope)
             for layout, entry in node.entries.items()
         }
+
+    def schema(self, book: Book) -> Schema:
+        """Return layouts with one value or a list of values."""
+        values = {"anyOf": [SCALAR, {"type": "array", "items": SCALAR, "minItems": 1}]}
+        return book.named("when", book.by_name(values, without_from=True))
 
 
 def overlap(first: When, second: When) -> bool:

@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _advice, _version):
+    for tell in (_output, _network, _knowledge, _adding, _advice, _version):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -88,6 +88,22 @@ def _version(error: Exception) -> Refusal | None:
 
     if isinstance(error, NoVersionError):
         return Refusal(NOT_UNDERSTOOD, "no-version", str(error), error.hint)
+    return None
+
+
+def _adding(error: Exception) -> Refusal | None:
+    from faultnet.authoring.adding.addition import UnfitAnswersError
+    from faultnet.authoring.writing.change import ChangedMeanwhileError
+    from faultnet.authoring.writing.spot import CannotWriteHereError
+
+    if isinstance(error, UnfitAnswersError):
+        hint = "docs/editing.md shows what answers look like."
+        return Refusal(NOT_UNDERSTOOD, "answers", str(error), hint)
+    if isinstance(error, ChangedMeanwhileError):
+        return Refusal(PROBLEMS, "changed-meanwhile", str(error))
+    if isinstance(error, CannotWriteHereError):
+        hint = "Nothing was written. Write the entry with an editor; `faultnet lint` looks at it."
+        return Refusal(PROBLEMS, "cannot-write-here", str(error), hint)
     return None
 
 

@@ -23,6 +23,8 @@ COMMANDS: dict[str, str] = {
     "draw": "The network as a picture: of a system, a part, a cause or a case.",
     "handbook": "All that is known, to read and to print.",
     "lint": "Every problem in the knowledge files.",
+    "add": "A new cause, finding or check: asked for, shown, written in place.",
+    "schema": "What an editor needs to help with knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "compare": "Two versions of the knowledge: what differs in files and answers.",
     "import": "A network of an open format, checked and kept for rank and next.",

@@ -7,8 +7,9 @@ from faultnet.authoring.naming import Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar
 from faultnet.authoring.number import FACTOR, HOW_COMMON, LIKELIHOOD
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
-from faultnet.authoring.strength import links
+from faultnet.authoring.strength import links, links_schema
 from faultnet.authoring.when import WHEN, layout_value
 from faultnet.model.cause import Cause, Factor, LeadsTo, Shows
 from faultnet.model.origin import Origin
@@ -38,6 +39,10 @@ class ShowsKind:
             for link in links(name, entry.node, entry.origin, scope)
         )
 
+    def schema(self, book: Book) -> Schema:
+        """Return findings with strengths."""
+        return links_schema(book)
+
 
 class LikelierKind:
     """Circumstances to a factor, layouts to a factor per value."""
@@ -56,6 +61,11 @@ class LikelierKind:
             if name != "from"
             for factor in _factors(name, entry.node, entry.origin, scope)
         )
+
+    def schema(self, book: Book) -> Schema:
+        """Return circumstances with a factor, layouts with a factor for each value."""
+        one = FACTOR.schema(book)
+        return book.by_name({"anyOf": [one, book.by_name(one)]})
 
 
 def _factors(name: str, node: Node, origin: Origin, scope: Scope) -> list[Factor]:
@@ -110,6 +120,10 @@ class LeadsToKind:
             if name != "from"
         )
 
+    def schema(self, book: Book) -> Schema:
+        """Return causes with a likelihood or the word advice."""
+        return book.by_name({"anyOf": [LIKELIHOOD.schema(book), {"const": ADVICE}]})
+
 
 def _is_advice(node: Node) -> bool:
     return isinstance(node, Scalar) and node.text == ADVICE
@@ -120,15 +134,52 @@ _NO_REPAIR = Required("cause-without-repair", "Add a line `repair: ...` with the
 CAUSE = Form(
     Cause,
     {
-        "title": Key(TEXT),
-        "how-common": Key(HOW_COMMON),
-        "shows": Key(ShowsKind(), ()),
-        "repair": Key(Id("repair"), _NO_REPAIR),
-        "only-when": Key(WHEN, {}),
-        "likelier-when": Key(LikelierKind(), ()),
-        "leads-to": Key(LeadsToKind(), ()),
-        "audit": Key(FLAG, default=False),
-        "note": Key(TEXT, ""),
-        "seen-in": Key(ListOf(Id("source")), ()),
+        "title": Key(
+            TEXT,
+            says="What people read: the fault in a few words of the trade. Foot valve leaks "
+            "slowly.",
+        ),
+        "how-common": Key(
+            HOW_COMMON,
+            says="How often it is behind a trouble call, when none of its circumstances "
+            "holds: a word, or a number such as 0.02 for one call in fifty.",
+        ),
+        "shows": Key(
+            ShowsKind(),
+            (),
+            says="The findings it produces, each with how often the cause alone brings it. "
+            "What it does not produce is not listed, and neither is what only follows "
+            "from another finding.",
+        ),
+        "repair": Key(Id("repair"), _NO_REPAIR, says="The id of the repair that ends it."),
+        "only-when": Key(
+            WHEN,
+            {},
+            says="The layout it needs; where the installation is laid out otherwise it is "
+            "impossible.",
+        ),
+        "likelier-when": Key(
+            LikelierKind(),
+            (),
+            says="What makes it likelier, as a factor on the odds: 3 is a clear hint, 10 a "
+            "strong one. Circumstances with a factor, or a layout with a factor for "
+            "each value.",
+        ),
+        "leads-to": Key(
+            LeadsToKind(),
+            (),
+            says="Causes that it brings along in time, with how often it has done so when "
+            "the call comes; advice moves no number and only says to look one link "
+            "further.",
+        ),
+        "audit": Key(
+            FLAG,
+            default=False,
+            says="Yes for what is worth reporting even where it explains nothing.",
+        ),
+        "note": Key(TEXT, "", says="A remark for whoever reads the cause."),
+        "seen-in": Key(
+            ListOf(Id("source")), (), says="Sources in sources.yaml that know this cause."
+        ),
     },
 )

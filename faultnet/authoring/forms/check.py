@@ -9,6 +9,7 @@ from faultnet.authoring.kind import TEXT
 from faultnet.authoring.naming import Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import LIKELIHOOD
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.authoring.when import WHEN
 from faultnet.model.check import Check
@@ -37,7 +38,16 @@ class Looking(msgspec.Struct, frozen=True):
 
 _LOOK = Form(
     Look,
-    {"strength": Key(LIKELIHOOD), "false-alarm": Key(LIKELIHOOD, None), "when": Key(WHEN, {})},
+    {
+        "strength": Key(LIKELIHOOD, says="How often the look shows the cause when it is there."),
+        "false-alarm": Key(
+            LIKELIHOOD,
+            None,
+            says="How often one believes to see it when it is not there; without it, the "
+            "usual of words.yaml.",
+        ),
+        "when": Key(WHEN, {}, says="The layout under which the look shows it."),
+    },
 )
 
 
@@ -59,6 +69,10 @@ class LooksKind:
         ]
         return tuple(look for look in looks if look)
 
+    def schema(self, book: Book) -> Schema:
+        """Return causes with a likelihood, or with all that the look says of them."""
+        return book.by_name({"anyOf": [LIKELIHOOD.schema(book), _LOOK.schema(book)]})
+
 
 def _look(cause: str, node: Node, origin: Origin, scope: Scope) -> Look | None:
     if isinstance(node, Mapping) and "is" not in node.entries:
@@ -71,24 +85,41 @@ def _looking(looks_for: tuple[Look, ...], **values: object) -> Looking:
     return Looking(Check(work=work, **others), looks_for)
 
 
-_CHECK = Form(
+CHECK = Form(
     _looking,
     {
-        "title": Key(TEXT),
-        "reveals": Key(ListOf(Id("finding", "circumstance", "layout")), ()),
-        "looks-for": Key(LooksKind(), ()),
-        "spoils": Key(ListOf(Id("finding")), ()),
-        "only-when": Key(WHEN, {}),
-        "note": Key(TEXT, ""),
+        "title": Key(
+            TEXT,
+            says="What people read: the thing to do, in a few words. Look at the valve from "
+            "the rim.",
+        ),
+        "reveals": Key(
+            ListOf(Id("finding", "circumstance", "layout")),
+            (),
+            says="Findings, circumstances and layout that it answers, at most five together "
+            "with what it looks for.",
+        ),
+        "looks-for": Key(
+            LooksKind(),
+            (),
+            says="Causes that one sees outright with the eyes, each with how often the look "
+            "shows it. Each becomes a finding of its own.",
+        ),
+        "spoils": Key(
+            ListOf(Id("finding")), (), says="Findings that can no longer be taken afterwards."
+        ),
+        "only-when": Key(WHEN, {}, says="The layout it needs."),
+        "note": Key(TEXT, "", says="A remark for whoever reads the check."),
         **WORK_KEYS,
     },
+    either=("reveals", "looks-for"),
 )
 
 
 def read_check(name: str, part: str, origin: Origin, node: Node, scope: Scope) -> Looking | None:
     """Return a check; one that tells nothing is refused."""
     before = len(scope.told)
-    looking = _CHECK.read(node, scope, id=name, part=part, origin=origin)
+    looking = CHECK.read(node, scope, id=name, part=part, origin=origin)
     empty = looking and not looking.check.reveals and not looking.looks
     if empty and len(scope.told) == before:
         message = "The check reveals nothing and looks for nothing."

@@ -27,14 +27,28 @@ class Stage(msgspec.Struct, frozen=True):
     spoiled: tuple[str, ...] = ()
 
 
-_GIVEN = {"given": Key(GivenKind(), Given()), "readings": Key(TakenKind(), ())}
+_GIVEN = {
+    "given": Key(
+        GivenKind(),
+        Given(),
+        says="What was answered before the rounds: findings and circumstances.",
+    ),
+    "readings": Key(TakenKind(), (), says="Readings with their parts, each in its own unit."),
+}
 _STAGE = Form(
     Stage,
     {
         **_GIVEN,
-        "mended": Key(ListOf(Id("repair")), ()),
-        "redraws": Key(ListOf(Id("finding")), ()),
-        "spoiled": Key(ListOf(Id("finding")), ()),
+        "mended": Key(ListOf(Id("repair")), (), says="Repairs that end the round."),
+        "redraws": Key(
+            ListOf(Id("finding")),
+            (),
+            says="Findings drawn anew from the next round on, after a step that changed the "
+            "system.",
+        ),
+        "spoiled": Key(
+            ListOf(Id("finding")), (), says="Findings that can no longer be taken in this round."
+        ),
     },
 )
 
@@ -55,18 +69,24 @@ class Written(msgspec.Struct, frozen=True):
     expect: Expect
 
 
-_CASE = Form(
+CASE = Form(
     Written,
     {
-        "id": Key(NAME),
-        "system": Key(Id("system")),
-        "reason": Key(TEXT),
-        "layout": Key(LayoutKind(), {}),
-        "by": Key(Choice(*SPEAKERS), SPEAKERS[0]),
-        "set-ups": Key(ListOf(Id("set-up")), ()),
-        "made-safe": Key(ListOf(Id("finding")), ()),
-        "rounds": Key(ListOf(_STAGE, distinct=False), ()),
-        "expect": Key(EXPECT),
+        "id": Key(NAME, says="The id of the case."),
+        "system": Key(Id("system"), says="The system it belongs to."),
+        "reason": Key(TEXT, says="Why somebody of the trade would say so."),
+        "layout": Key(
+            LayoutKind(), {}, says="How the installation is laid out, as far as it is known."
+        ),
+        "by": Key(Choice(*SPEAKERS), SPEAKERS[0], says="Who gave the answers."),
+        "set-ups": Key(
+            ListOf(Id("set-up")), (), says="Set-ups that are made already, so they cost nothing."
+        ),
+        "made-safe": Key(ListOf(Id("finding")), (), says="Dangers that have been dealt with."),
+        "rounds": Key(
+            ListOf(_STAGE, distinct=False), (), says="What was found and mended, round after round."
+        ),
+        "expect": Key(EXPECT, says="What must come out."),
         **_GIVEN,
     },
 )
@@ -77,7 +97,7 @@ def read_example(node: Node, scope: Scope, knowledge: Knowledge) -> Example | No
     name = _id_of(node)
     scope = scope.about(name)
     numbers = scope if scope.provenance else msgspec.structs.replace(scope, provenance=("case",))
-    written = _CASE.read(node, numbers)
+    written = CASE.read(node, numbers)
     if written is None or not isinstance(node, Mapping):
         return None
     _in_system(written, node, scope, knowledge)

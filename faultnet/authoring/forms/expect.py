@@ -10,6 +10,7 @@ from faultnet.authoring.form import Form, Key
 from faultnet.authoring.naming import Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import PROBABILITY
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.example import Expect
 from faultnet.model.origin import Number
@@ -46,6 +47,11 @@ class WithinKind:
         }
         return msgspec.structs.replace(expect, within=within)
 
+    def schema(self, book: Book) -> Schema:
+        """Return the expectations, at least one of them."""
+        within = {"patternProperties": {f"^{_TOP.pattern}$": CAUSES.schema(book)}}
+        return {**self.form.schema(book), **within, "minProperties": 1}
+
 
 def _ranks(node: Node) -> dict[str, int]:
     keys = node.entries if isinstance(node, Mapping) else {}
@@ -64,6 +70,11 @@ class PairsKind:
             scope.wrong_type(node, "a list of pairs of causes", "Write [[first, second]].")
         return tuple((pair[0], pair[1]) for pair in pairs if len(pair) == 2)
 
+    def schema(self, book: Book) -> Schema:
+        """Return a list of pairs."""
+        pair = {"type": "array", "items": CAUSE.schema(book), "minItems": 2, "maxItems": 2}
+        return {"type": "array", "items": pair}
+
 
 def _expect(at_least: dict[str, Number], **values: object) -> Expect:
     others: dict[str, Any] = values
@@ -74,11 +85,19 @@ EXPECT = WithinKind(
     Form(
         _expect,
         {
-            "first": Key(CAUSES, ()),
-            "before": Key(PairsKind(), ()),
-            "at-least": Key(MapOf(CAUSE.check, PROBABILITY), {}),
-            "next": Key(ListOf(Id("check", "repair")), ()),
-            "danger": Key(Id("finding"), ""),
+            "first": Key(CAUSES, (), says="Causes of which one must come out first."),
+            "before": Key(
+                PairsKind(), (), says="Pairs of causes: the first must come out before the second."
+            ),
+            "at-least": Key(
+                MapOf(CAUSE, PROBABILITY),
+                {},
+                says="Causes with the probability they must have at least.",
+            ),
+            "next": Key(
+                ListOf(Id("check", "repair")), (), says="Steps of which one must come first."
+            ),
+            "danger": Key(Id("finding"), "", says="The finding whose danger must be told."),
         },
     )
 )

@@ -3,12 +3,13 @@
 from faultnet.authoring.collection import TERMS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.kind import FLAG, TEXT, Choice
-from faultnet.authoring.naming import NAME, Id, one_of
+from faultnet.authoring.naming import NAME, Id, OneOf
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Sequence
 from faultnet.authoring.number import PROBABILITY
+from faultnet.authoring.schema.book import KEBAB, SCALAR, Book, Schema
 from faultnet.authoring.scope import Scope
-from faultnet.authoring.strength import Link, Strength, StrengthKind, links
+from faultnet.authoring.strength import Link, Strength, StrengthKind, links, links_schema
 from faultnet.authoring.when import WHEN
 from faultnet.model.condition import When
 from faultnet.model.finding import CANNOT, URGENCY, Danger, Finding, Follows, Trust
@@ -17,12 +18,25 @@ from faultnet.model.origin import Origin
 FINDING_ID = Id("finding")
 TWO_ANSWERS = ("no", "yes")
 
-TRUST = Form(Trust, {"hit": Key(PROBABILITY), "false-alarm": Key(PROBABILITY)})
-SPEAKERS = MapOf(one_of("caller", "technician"), TRUST)
+TRUST = Form(
+    Trust,
+    {
+        "hit": Key(PROBABILITY, says="How often the speaker says so when it is so."),
+        "false-alarm": Key(PROBABILITY, says="How often the speaker says so when it is not so."),
+    },
+)
+SPEAKERS = MapOf(OneOf("caller", "technician"), TRUST)
 
 _DANGER = Form(
     Danger,
-    {"stop": Key(Choice("full", "make-safe")), "say": Key(TEXT), "send": Key(TEXT, "")},
+    {
+        "stop": Key(
+            Choice("full", "make-safe"),
+            says="Full: nothing but making safe. Make-safe: off at the panel, then go on.",
+        ),
+        "say": Key(TEXT, says="What to say and do at once."),
+        "send": Key(TEXT, "", says="Who or what is sent."),
+    },
 )
 
 
@@ -48,6 +62,10 @@ class FollowsKind:
             for link in links(self.finding, entry.node, entry.origin, scope)
         )
 
+    def schema(self, book: Book) -> Schema:
+        """Return findings with strengths."""
+        return links_schema(book)
+
 
 def _parts(link: Link) -> tuple[Strength, When, Origin]:
     return link.strength, link.when, link.origin
@@ -64,6 +82,11 @@ class AnswersKind:
             scope.wrong_type(node, "two or more answers", "Write [no, slowly, quickly].")
             return TWO_ANSWERS
         return ListOf(NAME).read(node, scope)
+
+    def schema(self, _book: Book) -> Schema:
+        """Return a list of two or more names."""
+        one = {**SCALAR, "pattern": KEBAB}
+        return {"type": "array", "items": one, "minItems": len(TWO_ANSWERS), "uniqueItems": True}
 
 
 class DangersKind:
@@ -89,6 +112,10 @@ class DangersKind:
             dangers.append(_DANGER.read(entry.node, scope, answer=answer))
         return tuple(danger for danger in dangers if danger)
 
+    def schema(self, book: Book) -> Schema:
+        """Return answers with what they stop."""
+        return book.by_name(_DANGER.schema(book), without_from=True)
+
 
 def read_finding(name: str, part: str, origin: Origin, node: Node, scope: Scope) -> Finding | None:
     """Return a finding; kinds of strengths depend on its answers."""
@@ -97,7 +124,7 @@ def read_finding(name: str, part: str, origin: Origin, node: Node, scope: Scope)
         hint = "Write [no, slowly, quickly]: the normal answer first, no `yes` among several."
         message = "`yes` means any answer that is not normal, `no` the normal one: they clash here."
         scope.tell("unknown-value", origin, message, hint)
-    return _form(name, answers).read(node, scope, id=name, part=part, origin=origin)
+    return finding_form(name, answers).read(node, scope, id=name, part=part, origin=origin)
 
 
 def _ambiguous(answers: tuple[str, ...]) -> bool:
@@ -106,25 +133,74 @@ def _ambiguous(answers: tuple[str, ...]) -> bool:
     return normal == "yes" or "no" in others or CANNOT in answers or (several and "yes" in others)
 
 
-def _form(name: str, answers: tuple[str, ...]) -> Form[Finding]:
+def finding_form(name: str, answers: tuple[str, ...]) -> Form[Finding]:
+    """Return the form of a finding with these answers."""
     return Form(
         Finding,
         {
-            "title": Key(TEXT),
-            "ask": Key(TEXT),
-            "ask-caller": Key(TEXT, ""),
-            "answers": Key(AnswersKind(), TWO_ANSWERS),
-            "shows-anyway": Key(StrengthKind(answers)),
-            "only-when": Key(WHEN, {}),
-            "hidden-by": Key(ListOf(FINDING_ID), ()),
-            "needs": Key(ListOf(FINDING_ID), ()),
-            "follows-from": Key(FollowsKind(name), ()),
-            "trust": Key(SPEAKERS, {}),
-            "fitful": Key(FLAG, default=False),
-            "history": Key(FLAG, default=False),
-            "danger": Key(DangersKind(answers), (), "dangers"),
-            "words": Key(TERMS, ()),
-            "note": Key(TEXT, ""),
-            "urgency": Key(Choice(*URGENCY), ""),
+            "title": Key(
+                TEXT,
+                says="What people read: what is seen, heard or felt, in a few words. Prime level "
+                "falls.",
+            ),
+            "ask": Key(TEXT, says="The question to a technician at the pump."),
+            "ask-caller": Key(
+                TEXT,
+                "",
+                says="The question to a caller, in words of the house: no prime, no suction, no "
+                "cut-in. Left out where a caller cannot tell.",
+            ),
+            "answers": Key(
+                AnswersKind(),
+                TWO_ANSWERS,
+                says="The answers, the normal one first; without it no and yes.",
+            ),
+            "shows-anyway": Key(
+                StrengthKind(answers), says="How often it shows with no cause at all."
+            ),
+            "only-when": Key(WHEN, {}, says="The layout under which it can be observed."),
+            "hidden-by": Key(
+                ListOf(FINDING_ID),
+                (),
+                says="Findings that hide it: while one of them is there, this one reads normal.",
+            ),
+            "needs": Key(
+                ListOf(FINDING_ID),
+                (),
+                says="Findings that make it impossible to take; then cannot is an answer too.",
+            ),
+            "follows-from": Key(
+                FollowsKind(name),
+                (),
+                says="Findings that this one follows from as a rule, with how often; so nothing "
+                "counts twice.",
+            ),
+            "trust": Key(
+                SPEAKERS,
+                {},
+                says="What the word of a caller or technician is worth here, where it differs "
+                "from words.yaml.",
+            ),
+            "fitful": Key(
+                FLAG,
+                default=False,
+                says="Yes where it comes and goes: after a repair it is drawn anew.",
+            ),
+            "history": Key(
+                FLAG, default=False, says="Yes for a story, not a state: a repair does not end it."
+            ),
+            "danger": Key(
+                DangersKind(answers),
+                (),
+                "dangers",
+                says="Answers that stop everything, and what they stop.",
+            ),
+            "words": Key(TERMS, (), says="How people say it, for searching."),
+            "note": Key(TEXT, "", says="A remark for whoever reads the finding."),
+            "urgency": Key(
+                Choice(*URGENCY),
+                "",
+                says="What it takes from the house when a caller complains of it.",
+            ),
         },
     )

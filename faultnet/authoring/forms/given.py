@@ -4,15 +4,18 @@ import msgspec
 
 from faultnet.authoring.collection import MapOf
 from faultnet.authoring.kind import TERM
-from faultnet.authoring.naming import Id, any_name
+from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping, Node, Scalar
 from faultnet.authoring.number import ANY_NUMBER
+from faultnet.authoring.schema.book import SCALAR, Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.authoring.when import LAYOUT_ID, layout_value
 from faultnet.model.evidence import Taken
 
 _FINDING = Id("finding", "circumstance")
+_LAYOUT = MapOf(LAYOUT_ID, TERM)
+_TAKEN = MapOf(Id("reading"), MapOf(NAME, ANY_NUMBER))
 
 
 class Given(msgspec.Struct, frozen=True):
@@ -42,6 +45,10 @@ class GivenKind:
                 answers[name] = said
         return Given(answers, circumstances)
 
+    def schema(self, book: Book) -> Schema:
+        """Return findings and circumstances with answers."""
+        return book.by_name(SCALAR, without_from=True)
+
 
 def _said(name: str, node: Node, scope: Scope) -> str:
     known = ("yes", "no", *scope.names.answers.get(name, ()))
@@ -64,11 +71,15 @@ class LayoutKind:
 
     def read(self, node: Node, scope: Scope) -> dict[str, str]:
         """Return the known values."""
-        texts = MapOf(LAYOUT_ID.check, TERM).read(node, scope)
+        texts = _LAYOUT.read(node, scope)
         entries = node.entries if isinstance(node, Mapping) else {}
         for layout, value in texts.items():
             layout_value(layout, value, entries[layout].node.origin, scope)
         return texts
+
+    def schema(self, book: Book) -> Schema:
+        """Return layouts with the value of each."""
+        return _LAYOUT.schema(book)
 
 
 class TakenKind:
@@ -78,8 +89,12 @@ class TakenKind:
 
     def read(self, node: Node, scope: Scope) -> tuple[Taken, ...]:
         """Return the readings that were taken."""
-        parts = MapOf(Id("reading").check, MapOf(any_name, ANY_NUMBER)).read(node, scope)
+        parts = _TAKEN.read(node, scope)
         return tuple(
             Taken(name, {part: number.value for part, number in each.items()})
             for name, each in parts.items()
         )
+
+    def schema(self, book: Book) -> Schema:
+        """Return readings with their parts."""
+        return _TAKEN.schema(book)

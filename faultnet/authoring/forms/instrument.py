@@ -5,6 +5,7 @@ from faultnet.authoring.kind import TERM, Choice
 from faultnet.authoring.naming import Id
 from faultnet.authoring.node import Mapping, Node, Scalar, Sequence
 from faultnet.authoring.number import ANY_NUMBER, FACTOR
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.origin import Number
 from faultnet.model.reading import Accuracy, Unknown
@@ -12,10 +13,15 @@ from faultnet.reckon.gauge import GRADES
 
 _WRITE = "Write 1, {percent: 2} or {grade: B, full-scale: 100}."
 
-_PERCENT = Form(Accuracy, {"percent": Key(FACTOR)}, "{percent: 2}")
+_PERCENT = Form(
+    Accuracy, {"percent": Key(FACTOR, says="Per cent of what is read.")}, "{percent: 2}"
+)
 _GRADE = Form(
     Accuracy,
-    {"grade": Key(Choice(*GRADES)), "full-scale": Key(FACTOR)},
+    {
+        "grade": Key(Choice(*GRADES), says="The grade of a pressure gauge."),
+        "full-scale": Key(FACTOR, says="The greatest number on the dial."),
+    },
     "{grade: B, full-scale: 100}",
 )
 
@@ -34,6 +40,11 @@ class AccuracyKind:
             scope.wrong_type(node, "an accuracy", _WRITE)
             return self.stand_in
         return Accuracy(amount=FACTOR.read(node, scope))
+
+    def schema(self, book: Book) -> Schema:
+        """Return a number, per cent, or a grade."""
+        forms = [_PERCENT.schema(book), _GRADE.schema(book)]
+        return book.named("accuracy", {"anyOf": [FACTOR.schema(book), *forms]})
 
 
 class PairKind:
@@ -59,6 +70,11 @@ class PairKind:
             )
         return low, high
 
+    def schema(self, book: Book) -> Schema:
+        """Return a list of two numbers."""
+        number = ANY_NUMBER.schema(book)
+        return {"type": "array", "items": number, "minItems": 2, "maxItems": 2}
+
 
 class UnknownKind:
     """What holds of a part that was not read: a number, a range, or a layout."""
@@ -82,3 +98,7 @@ class UnknownKind:
             hint = "Name a layout whose values are numbers, such as supply, or write a range."
             scope.tell("unfit-reading", node.origin, message, hint)
         return Unknown(layout=name)
+
+    def schema(self, book: Book) -> Schema:
+        """Return a number, two of them, or the id of a layout."""
+        return {"anyOf": [ANY_NUMBER.schema(book), PairKind().schema(book), {"type": "string"}]}

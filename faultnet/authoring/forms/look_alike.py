@@ -9,8 +9,11 @@ from faultnet.model.look_alike import LookAlike
 LOOK_ALIKE = Form(
     LookAlike,
     {
-        "causes": Key(ListOf(Id("cause"))),
-        "parted-by": Key(Id("check")),
-        "note": Key(TEXT, ""),
+        "causes": Key(
+            ListOf(Id("cause")),
+            says="Causes that no cheap finding can part; they are ranked as one group.",
+        ),
+        "parted-by": Key(Id("check"), says="The check that parts them."),
+        "note": Key(TEXT, "", says="A remark on why they look alike."),
     },
 )

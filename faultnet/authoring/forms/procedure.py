@@ -5,7 +5,7 @@ from collections.abc import Mapping as ByName
 from faultnet.authoring.collection import TERMS, TEXTS, ListOf, MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.kind import FLAG, TERM, TEXT, Switch
-from faultnet.authoring.naming import NAME, Id, any_name
+from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.authoring.node import Mapping
 from faultnet.authoring.number import ANY_NUMBER
@@ -16,46 +16,65 @@ from faultnet.model.reading import Reading
 _STEP = Form(
     Step,
     {
-        "do": Key(TEXT),
-        "limit": Key(MapOf(any_name, ANY_NUMBER), {}),
-        "stop-when": Key(TEXT, ""),
-        "caution": Key(TEXT, ""),
-        "meanwhile": Key(TEXT, ""),
-        "takes": Key(MapOf(Id("reading").check, TERMS), {}),
-        "set-ups": Key(MapOf(Id("set-up").check, Switch()), {}),
+        "do": Key(TEXT, says="What to do, one thing."),
+        "limit": Key(
+            MapOf(NAME, ANY_NUMBER),
+            {},
+            says="Numbers that limit the step: minutes get a timer, tries are counted.",
+        ),
+        "stop-when": Key(TEXT, "", says="What ends it first, then what that means or what to do."),
+        "caution": Key(TEXT, "", says="The danger of this step."),
+        "meanwhile": Key(TEXT, "", says="What to look at during the wait."),
+        "takes": Key(
+            MapOf(Id("reading"), TERMS),
+            {},
+            says="Readings with the parts that are read at this step.",
+        ),
+        "set-ups": Key(
+            MapOf(Id("set-up"), Switch()),
+            {},
+            says="States of the site that this step makes (on) or undoes (off).",
+        ),
     },
 )
 
 
-_ANSWERS = MapOf(Id("finding").check, TERM)
+_ANSWERS = MapOf(Id("finding"), TERM)
 
 _BY_PHONE = Form(
     ByPhone,
     {
-        "first": Key(_ANSWERS, {}),
-        "when": Key(_ANSWERS, {}),
-        "starts-pump": Key(FLAG, default=False),
+        "first": Key(_ANSWERS, {}, says="Answers that must be given before it is offered."),
+        "when": Key(_ANSWERS, {}, says="Answers that call for it, where no repair names it."),
+        "starts-pump": Key(
+            FLAG,
+            default=False,
+            says="Yes for the one restart by phone; every full-stop danger must be denied "
+            "before it.",
+        ),
     },
 )
 
-_PROCEDURE = Form(
+PROCEDURE = Form(
     Procedure,
     {
-        "procedure": Key(NAME, attribute="id"),
-        "title": Key(TEXT),
-        "about": Key(TEXT),
-        "bring": Key(TEXTS, ()),
-        "before": Key(TEXTS, ()),
-        "after": Key(TEXTS, ()),
-        "by-phone": Key(_BY_PHONE, None),
-        "steps": Key(ListOf(_STEP, distinct=False)),
+        "procedure": Key(
+            NAME, attribute="id", says="The id of the procedure, as the file is called."
+        ),
+        "title": Key(TEXT, says="What people read: what it is."),
+        "about": Key(TEXT, says="What it is for, for whom, and where it does not hold."),
+        "bring": Key(TEXTS, (), says="What to bring along."),
+        "before": Key(TEXTS, (), says="What must be so before the first step."),
+        "after": Key(TEXTS, (), says="How the site is left where it ends early."),
+        "by-phone": Key(_BY_PHONE, None, says="Stands where a caller may be talked through it."),
+        "steps": Key(ListOf(_STEP, distinct=False), says="The steps in their order."),
     },
 )
 
 
 def read_procedure(node: Mapping, readings: ByName[str, Reading], scope: Scope) -> Procedure | None:
     """Return a procedure; a step may only take parts that the reading has."""
-    procedure = _PROCEDURE.read(node, scope, origin=node.origin)
+    procedure = PROCEDURE.read(node, scope, origin=node.origin)
     if procedure and procedure.by_phone:
         for answers in (procedure.by_phone.first, procedure.by_phone.when):
             _tell_answers(answers, node, scope)

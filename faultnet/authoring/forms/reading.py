@@ -10,16 +10,22 @@ from faultnet.authoring.form import Form, Key
 from faultnet.authoring.forms.fitting import fitting
 from faultnet.authoring.forms.instrument import AccuracyKind, PairKind, UnknownKind
 from faultnet.authoring.kind import TERM, TEXT
-from faultnet.authoring.naming import Id, any_name
+from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import ANY_NUMBER
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.model.origin import Origin
 from faultnet.model.reading import FALL, FALL_PARTS, NONE, Reading, Span
 from faultnet.reckon.worked import COMPUTATIONS
 
 _SPAN = Form(
-    Span, {"over": Key(ANY_NUMBER, None), "under": Key(ANY_NUMBER, None)}, "{under: 2} or {over: 2}"
+    Span,
+    {
+        "over": Key(ANY_NUMBER, None, says="The range begins above this number."),
+        "under": Key(ANY_NUMBER, None, says="The range ends below this number."),
+    },
+    "{under: 2} or {over: 2}",
 )
 
 
@@ -41,34 +47,72 @@ class SpansKind:
         ]
         return tuple(span for span in spans if span)
 
+    def schema(self, book: Book) -> Schema:
+        """Return answers with ranges."""
+        return book.by_name(_SPAN.schema(book))
+
 
 _ACCURACY = AccuracyKind()
 
-_READING = Form(
+READING = Form(
     Reading,
     {
-        "title": Key(TEXT),
-        "finding": Key(ListOf(Id("finding")), attribute="findings"),
-        "takes": Key(MapOf(any_name, TERM)),
-        "value": Key(TERM),
-        "accuracy": Key(_ACCURACY, None),
-        "accuracy-of": Key(MapOf(any_name, _ACCURACY), {}),
-        "unknown": Key(MapOf(any_name, UnknownKind()), {}),
-        "optional": Key(TERMS, ()),
-        "of-site": Key(TERMS, ()),
-        "shows": Key(TERMS, ()),
-        "answers": Key(SpansKind()),
-        "at-least": Key(MapOf(any_name, ANY_NUMBER), {}),
-        "possible": Key(MapOf(any_name, PairKind()), {}),
-        "note": Key(TEXT, ""),
+        "title": Key(TEXT, says="What people read: which instrument is read, and how."),
+        "finding": Key(
+            ListOf(Id("finding")),
+            attribute="findings",
+            says="The finding it tells of, or several of which one hides the others.",
+        ),
+        "takes": Key(MapOf(NAME, TERM), says="The parts that are read, each with its unit."),
+        "value": Key(
+            TERM,
+            says="What counts: a part, fall (start less end), or a computation of "
+            "docs/readings.md.",
+        ),
+        "accuracy": Key(
+            _ACCURACY,
+            None,
+            says="Accuracy of the value, two standard deviations: a number, {percent: 2}, or "
+            "{grade: B, full-scale: 100}.",
+        ),
+        "accuracy-of": Key(MapOf(NAME, _ACCURACY), {}, says="Accuracy of single parts."),
+        "unknown": Key(
+            MapOf(NAME, UnknownKind()),
+            {},
+            says="What holds of a part that was not read: a number, [least, greatest], or a "
+            "layout.",
+        ),
+        "optional": Key(TERMS, (), says="Parts that may be left out."),
+        "of-site": Key(
+            TERMS, (), says="Parts for which a setting of the site of the same name may stand."
+        ),
+        "shows": Key(
+            TERMS, (), says="Computations that are told beside the value and are no evidence."
+        ),
+        "answers": Key(
+            SpansKind(),
+            says="The range of the value that means each answer; together they leave no gap.",
+        ),
+        "at-least": Key(
+            MapOf(NAME, ANY_NUMBER),
+            {},
+            says="Parts with a least number below which the reading says nothing.",
+        ),
+        "possible": Key(
+            MapOf(NAME, PairKind()),
+            {},
+            says="Parts with the least and the greatest number that can be.",
+        ),
+        "note": Key(TEXT, "", says="A remark for whoever reads it."),
     },
     "a mapping with title, finding, takes",
+    either=("accuracy", "accuracy-of"),
 )
 
 
 def read_reading(name: str, part: str, origin: Origin, node: Node, scope: Scope) -> Reading | None:
     """Return a reading; its parts and answers must fit each other and its findings."""
-    reading = _READING.read(node, scope, id=name, part=part, origin=origin)
+    reading = READING.read(node, scope, id=name, part=part, origin=origin)
     if reading is None or not isinstance(node, Mapping):
         return reading
     fitting(reading, node, scope)

@@ -15,15 +15,34 @@ def repair_form(usual: Number) -> Form[Repair]:
     return Form(
         _repair,
         {
-            "title": Key(TEXT),
-            "succeeds": Key(LIKELIHOOD, usual),
-            "proof": Key(TEXT, ""),
-            "proof-minutes": Key(AMOUNT, Standing(0.0)),
-            "brings": Key(MapOf(Id("cause").check, LIKELIHOOD), {}),
-            "parts": Key(TERMS, ()),
-            "disinfect": Key(Choice(*DISINFECTION), "none"),
-            "or-replace": Key(Id("repair"), ""),
-            "note": Key(TEXT, ""),
+            "title": Key(
+                TEXT,
+                says="What people read: what is done, in a few words. Clean or replace the foot "
+                "valve.",
+            ),
+            "succeeds": Key(
+                LIKELIHOOD,
+                usual,
+                says="How often it ends the cause when done as written; without it, the usual of "
+                "words.yaml.",
+            ),
+            "proof": Key(TEXT, "", says="How to see afterwards that it worked."),
+            "proof-minutes": Key(AMOUNT, Standing(0.0), says="Minutes that the proof takes."),
+            "brings": Key(
+                MapOf(Id("cause"), LIKELIHOOD),
+                {},
+                says="Causes that the work itself may bring in, with how often.",
+            ),
+            "parts": Key(TERMS, (), says="Parts it takes, as stock.yaml provides them."),
+            "disinfect": Key(
+                Choice(*DISINFECTION), "none", says="How much is disinfected afterwards."
+            ),
+            "or-replace": Key(
+                Id("repair"),
+                "",
+                says="A larger repair that may be done instead and mends the same.",
+            ),
+            "note": Key(TEXT, "", says="A remark for whoever does it."),
             **WORK_KEYS,
         },
     )

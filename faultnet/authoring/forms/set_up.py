@@ -11,15 +11,17 @@ from faultnet.model.set_up import SetUp
 SET_UP = Form(
     SetUp,
     {
-        "title": Key(TEXT),
-        "make": Key(AMOUNT),
-        "undo": Key(AMOUNT),
-        "who": Key(Choice(*PEOPLE)),
-        "hands": Key(AMOUNT, Standing(1.0)),
-        "requires": Key(ListOf(Id("set-up")), ()),
-        "steps": Key(TEXTS, ()),
-        "cautions": Key(TEXTS, ()),
-        "procedures": Key(ListOf(Id("procedure")), ()),
-        "note": Key(TEXT, ""),
+        "title": Key(TEXT, says="What people read: the state of the site. House valve shut."),
+        "make": Key(AMOUNT, says="Minutes to make it."),
+        "undo": Key(AMOUNT, says="Minutes to undo it."),
+        "who": Key(Choice(*PEOPLE), says="Who may make it."),
+        "hands": Key(
+            AMOUNT, Standing(1.0), says="How many people it takes; one where nothing is written."
+        ),
+        "requires": Key(ListOf(Id("set-up")), (), says="Set-ups that must be made before it."),
+        "steps": Key(TEXTS, (), says="How it is made."),
+        "cautions": Key(TEXTS, (), says="Dangers, said before the steps."),
+        "procedures": Key(ListOf(Id("procedure")), (), says="Procedures that it can be made by."),
+        "note": Key(TEXT, "", says="A remark for whoever makes it."),
     },
 )

@@ -10,21 +10,21 @@ from faultnet.model.stock import CARRIED, KEPT, Item, LeadTime
 ITEM = Form(
     Item,
     {
-        "title": Key(TEXT),
-        "provides": Key(TERMS),
-        "kept": Key(Choice(*KEPT), "truck"),
-        "carried": Key(Choice(*CARRIED), "pocket"),
-        "usual": Key(AMOUNT, Standing(1.0)),
-        "price": Key(AMOUNT, None),
+        "title": Key(TEXT, says="What people read: the thing."),
+        "provides": Key(TERMS, says="Parts and tools of repairs and checks that it serves as."),
+        "kept": Key(Choice(*KEPT), "truck", says="Where it is kept."),
+        "carried": Key(Choice(*CARRIED), "pocket", says="How it is carried; priced in the rates."),
+        "usual": Key(AMOUNT, Standing(1.0), says="How many are usually on a truck."),
+        "price": Key(AMOUNT, None, says="What the customer pays for one."),
     },
 )
 LEAD_TIME = Form(
     LeadTime,
     {
-        "title": Key(TEXT),
-        "hours": Key(AMOUNT),
-        "say": Key(TEXT),
-        "repairs": Key(ListOf(Id("repair")), ()),
-        "needs": Key(TERMS, ()),
+        "title": Key(TEXT, says="What people read: what must be arranged."),
+        "hours": Key(AMOUNT, says="Hours that it takes."),
+        "say": Key(TEXT, says="What to tell whoever arranges it."),
+        "repairs": Key(ListOf(Id("repair")), (), says="Repairs that need it."),
+        "needs": Key(TERMS, (), says="Parts or tools whose repairs need it."),
     },
 )

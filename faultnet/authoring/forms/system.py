@@ -10,14 +10,29 @@ from faultnet.authoring.kind import TEXT, Choice
 from faultnet.authoring.naming import NAME, Id
 from faultnet.authoring.node import Mapping, Node
 from faultnet.authoring.number import AMOUNT, HOW_COMMON, LIKELIHOOD
+from faultnet.authoring.schema.book import Book, Schema
 from faultnet.authoring.scope import Scope
 from faultnet.authoring.when import LAYOUT_ID, layout_value
 from faultnet.model.layout import Circumstance, Layout
 from faultnet.model.origin import Number
 from faultnet.model.system import Specialist, System, Unlisted
 
-_SPECIALIST = Form(Specialist, {"title": Key(TEXT), "minutes": Key(AMOUNT)})
-_UNLISTED = Form(Unlisted, {"how-common": Key(HOW_COMMON), "shows": Key(ShowsKind(), ())})
+_SPECIALIST = Form(
+    Specialist,
+    {
+        "title": Key(TEXT, says="What people read: the specialist takes over."),
+        "minutes": Key(AMOUNT, says="Minutes that the specialist takes."),
+    },
+)
+_UNLISTED = Form(
+    Unlisted,
+    {
+        "how-common": Key(
+            HOW_COMMON, says="How often the cause of a trouble call stands in no file."
+        ),
+        "shows": Key(ShowsKind(), (), says="Findings that an unlisted cause produces."),
+    },
+)
 
 
 class PriorsKind:
@@ -40,6 +55,10 @@ class PriorsKind:
             if name != "from"
         }
 
+    def schema(self, book: Book) -> Schema:
+        """Return layouts with values, each with how likely it is."""
+        return book.by_name(book.by_name(LIKELIHOOD.schema(book)))
+
 
 def _priors(layout: str, node: Node, scope: Scope) -> dict[str, Number]:
     if not isinstance(node, Mapping):
@@ -55,18 +74,31 @@ def _priors(layout: str, node: Node, scope: Scope) -> dict[str, Number]:
     return normalised(possible, node.origin, scope)
 
 
-_SYSTEM = Form(
+SYSTEM = Form(
     System,
     {
-        "system": Key(NAME, attribute="id"),
-        "title": Key(TEXT),
-        "about": Key(TEXT, ""),
-        "parts": Key(ListOf(Id("part"))),
-        "layout": Key(PriorsKind(), {}),
-        "circumstances": Key(MapOf(Id("circumstance").check, LIKELIHOOD), {}),
-        "faults": Key(Choice("several", "one"), "several"),
-        "specialist": Key(_SPECIALIST),
-        "unlisted": Key(_UNLISTED),
+        "system": Key(NAME, attribute="id", says="The id of the system, as the file is called."),
+        "title": Key(TEXT, says="What people read: the kind of installation."),
+        "about": Key(TEXT, "", says="A few sentences on what it is."),
+        "parts": Key(ListOf(Id("part")), says="The parts it is built of."),
+        "layout": Key(
+            PriorsKind(),
+            {},
+            says="How likely each value is here before anyone has looked; values left out "
+            "cannot be.",
+        ),
+        "circumstances": Key(
+            MapOf(Id("circumstance"), LIKELIHOOD),
+            {},
+            says="How often they are so here, where it differs from circumstances.yaml.",
+        ),
+        "faults": Key(
+            Choice("several", "one"),
+            "several",
+            says="Several is normal; one serves published problems.",
+        ),
+        "specialist": Key(_SPECIALIST, says="What it takes when the specialist takes over."),
+        "unlisted": Key(_UNLISTED, says="Something that stands in no file."),
     },
 )
 
@@ -78,7 +110,7 @@ def read_system(
     scope: Scope,
 ) -> System | None:
     """Return a system; what it leaves open stands as in layout and circumstances."""
-    system = _SYSTEM.read(node, scope, origin=node.origin)
+    system = SYSTEM.read(node, scope, origin=node.origin)
     if system is None:
         return None
     usual = {

@@ -4,26 +4,37 @@ from faultnet.authoring.collection import MapOf
 from faultnet.authoring.form import Form, Key
 from faultnet.authoring.forms.finding import SPEAKERS
 from faultnet.authoring.kind import TERM
-from faultnet.authoring.naming import any_name
+from faultnet.authoring.naming import NAME
 from faultnet.authoring.number import PROBABILITY
 from faultnet.model.words import Source, Words
 
 WORDS = Form(
     Words,
     {
-        "likelihood": Key(MapOf(any_name, PROBABILITY)),
-        "how-common": Key(MapOf(any_name, PROBABILITY)),
-        "trust": Key(SPEAKERS, {}),
-        "repair-succeeds": Key(PROBABILITY),
-        "look-false-alarm": Key(PROBABILITY),
+        "likelihood": Key(
+            MapOf(NAME, PROBABILITY), says="The words for how often, each with its number."
+        ),
+        "how-common": Key(
+            MapOf(NAME, PROBABILITY),
+            says="The words for how common a cause is per trouble call, each with its number.",
+        ),
+        "trust": Key(
+            SPEAKERS, {}, says="What a plain yes and no of a caller and of a technician are worth."
+        ),
+        "repair-succeeds": Key(
+            PROBABILITY, says="How often a repair ends its cause, where it does not say otherwise."
+        ),
+        "look-false-alarm": Key(
+            PROBABILITY, says="How often one believes to see a fault that is not there."
+        ),
     },
 )
 SOURCE = Form(
     Source,
     {
-        "title": Key(TERM),
-        "published-as": Key(TERM, ""),
-        "read": Key(TERM),
-        "gives": Key(TERM, ""),
+        "title": Key(TERM, says="The title of the publication."),
+        "published-as": Key(TERM, "", says="Where and when it was published."),
+        "read": Key(TERM, says="How far it was read: looked at, or recalled."),
+        "gives": Key(TERM, "", says="What it gives."),
     },
 )

@@ -1,0 +1,1 @@
+"""JSON Schema of the knowledge files, made of the forms, for editors."""

@@ -1,0 +1,1 @@
+"""Change a file where it must change, and leave every other byte as it is."""
