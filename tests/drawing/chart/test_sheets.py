@@ -12,10 +12,10 @@ from faultnet.drawing.chart.as_pdf import as_pdf
 from faultnet.drawing.chart.as_svg import as_svg
 from faultnet.drawing.chart.drawn import Frame, Rule, Text
 from faultnet.drawing.chart.flow import PAD, Block, Flow
-from faultnet.writing.letters import broken, letters
 from faultnet.drawing.chart.paper import Paper
 from faultnet.drawing.chart.sheets import lay_out
 from faultnet.drawing.chart.strips import ASCENT, DESCENT, Stack, divided, heading
+from faultnet.writing.letters import broken, letters
 
 PAPERS = [Paper(name, lying) for name in ("a4", "letter") for lying in (False, True)]
 SMALLEST = 9.0
