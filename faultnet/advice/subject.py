@@ -85,6 +85,11 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
             return False
         return True
 
+    def alike(self, one: str, other: str) -> bool:
+        """Whether two causes are the same, or look alike."""
+        groups = self.knowledge.look_alikes.values()
+        return one == other or any(one in g.causes and other in g.causes for g in groups)
+
     def title(self, cause: str) -> str:
         """The title of a cause, the unlisted one included."""
         if cause == UNLISTED:

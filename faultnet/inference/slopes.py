@@ -26,6 +26,8 @@ from faultnet.network.network import Cause, Network
 
 Array = npt.NDArray[np.float64]
 Key = TypeVar("Key", bound=Hashable)
+State = tuple[int, int]
+"""A root, and one of its states."""
 Use = tuple[int, int, int]
 """Where a link is tried: by a cause, on a draw, brought by a cause (itself if by none)."""
 
@@ -44,6 +46,28 @@ class Ends(msgspec.Struct, eq=False):
         """Return the weights of the rows with other chances or factors of the cause."""
         present, absent = chances(network, cause, self.roots, known)
         both = self.present * present[..., None] + self.absent * absent[..., None]
+        return np.asarray(both.reshape(-1, both.shape[-1]).sum(axis=0))
+
+    def tilt(
+        self, network: Network, cause: Cause, known: dict[int, int], state: State | None = None
+    ) -> Array:
+        """Return how the weights grow with the log-odds of the cause.
+
+        With ``state``, a root with one of its states, only as far as that holds. Where
+        exactly one cause is there it is the logarithm of its weight instead.
+        """
+        present, absent = chances(network, cause, self.roots, known)
+        gain = self.present - self.absent
+        spread = present * absent
+        if network.faults == "one":
+            gain, spread = self.present, present
+        both = gain * spread[..., None]
+        if state is not None:
+            root, number = state
+            if root in self.roots:
+                both = both.take([number], axis=self.roots.index(root))
+            elif known.get(root) != number:
+                both = np.zeros_like(both)
         return np.asarray(both.reshape(-1, both.shape[-1]).sum(axis=0))
 
 

@@ -1,0 +1,243 @@
+"""How far each number may move before another cause comes first, in one case."""
+
+from collections.abc import Iterable
+from functools import cached_property
+
+import msgspec
+import numpy as np
+import numpy.typing as npt
+
+from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.inference.query import Query
+from faultnet.inference.rows import Row
+from faultnet.network.network import Cause
+from faultnet.network.places import Place
+from faultnet.review.sensitivity.authored import Authored
+from faultnet.review.sensitivity.common import TIED, Common
+from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
+from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing
+from faultnet.review.sensitivity.standing import Standing
+
+Array = npt.NDArray[np.float64]
+
+SPOTS = 9
+"""Places looked at to either side on a curve that costs next to nothing."""
+DEAR_SPOTS = 3
+"""Places looked at to either side on a curve that is weighed anew each time."""
+
+
+class Flip(msgspec.Struct, frozen=True):
+    """The value of a number at which another cause comes first, and which."""
+
+    value: float
+    first: str
+
+
+class Margin(msgspec.Struct, frozen=True):
+    """How far a number may move: down to ``low`` and up to ``high``, where there is such a value.
+
+    ``slope`` is how the chance of the first cause grows with the number, exactly. ``chance``
+    is how likely the first cause changes if the number is as far off as its like are. A
+    flip is ``exact``, or taken with the factor s held or along the tangent.
+    """
+
+    number: Authored
+    slope: float
+    low: Flip | None
+    high: Flip | None
+    chance: float
+    exact: bool = True
+
+    @property
+    def nearest(self) -> float:
+        """How far the nearest flip is."""
+        kind, value = self.number.kind, self.number.value
+        flips = [f for f in (self.low, self.high) if f is not None]
+        return min((distance(kind, value, f.value) for f in flips), default=np.inf)
+
+
+class Margins(msgspec.Struct, frozen=True, dict=True):
+    """The numbers of a system, asked how far each may move in one case."""
+
+    standing: Standing
+    common: Common
+
+    def all_of(self, numbers: Iterable[Authored]) -> list[Margin]:
+        """Return the numbers that move anything, those first that likeliest change the first.
+
+        What is no straight line in a number is taken with s held, or along its tangent.
+        """
+        found = [margin for number in numbers if (margin := self._margin(number)) is not None]
+        return sorted(found, key=lambda m: (-m.chance, m.nearest, -abs(m.slope)))
+
+    def exact(self, margin: Margin) -> Margin:
+        """Return a margin with flips followed on the exact curve, every value weighed anew."""
+        return margin if margin.exact else self.followed(margin.number, margin.slope)
+
+    def followed(self, number: Authored, slope: float = 0.0) -> Margin:
+        """Return the margin of a number, every value weighed anew."""
+
+        def curve(value: float) -> Array:
+            return self.weighed(number, value)
+
+        low, high = self._looked_for(number, curve, DEAR_SPOTS)
+        return self._made(number, slope, low, high, exact=True)
+
+    def weighed(self, number: Authored, value: float) -> Array:
+        """Return the weights of the causes with a number put to another value."""
+        network = self.common.moved(dict.fromkeys(number.places, value))
+        standing = self.standing
+        query = Query(network, standing.observed)
+        if query.statuses.impossible:
+            return np.zeros(len(standing.causes))
+        absent = [Row(absent=(standing.subject.causes[c],)) for c in standing.causes]
+        return standing.by_cause(query.weigh([Row(), *absent]))
+
+    def slope(self, number: Authored) -> float | None:
+        """Return how the chance of the first cause grows with a number; None where it does not."""
+        active = self._active(number)
+        if not active:
+            return None
+        rows = sum((slope for _, slope in active), np.zeros(len(self.standing.causes) + 1))
+        s_slope = sum(self.common.s_slope(place) for place, _ in active)
+        return self._share(rows) + (self._by_s * s_slope if s_slope else 0.0)
+
+    def _share(self, rows: Array) -> float:
+        """How the chance of the first cause grows, from slopes of weights by row."""
+        first = self.standing.weights[0] / self.standing.total
+        return float((self.standing.by_cause(rows)[0] - first * rows[0]) / self.standing.total)
+
+    @cached_property
+    def _by_s(self) -> float:
+        """How the chance of the first cause grows with s: all base probabilities at once."""
+        total = 0.0
+        for index, cause in enumerate(self.common.network.causes):
+            slope = self.standing.slope(Place("cause", index))
+            if slope is not None:
+                total += cause.probability * self._share(slope)
+        return total
+
+    def _active(self, number: Authored) -> list[tuple[Place, Array]]:
+        """The places of a number that the evidence speaks about, with slopes by row."""
+        found = []
+        for place in number.places:
+            slope = self.standing.slope(place)
+            if slope is not None and slope.any():
+                found.append((place, slope * self._unit(place)))
+        return found
+
+    def _unit(self, place: Place) -> float:
+        """How a number of the network grows with the number authored for it."""
+        if place.kind == "cause":
+            return self.common.s
+        return 1.0 / self.common.total(place) if place.kind == "layout" else 1.0
+
+    def _margin(self, number: Authored) -> Margin | None:
+        active = self._active(number)
+        slope = self.slope(number)
+        if slope is None:
+            return None
+        place = active[0][0]
+        alone = len(active) == 1
+        curve = self._curve(place) if alone else None
+        if curve is not None:
+            low, high = self._looked_for(number, curve, SPOTS)
+        else:
+            rows = sum((each for _, each in active), np.zeros(len(self.standing.causes) + 1))
+            low, high = self._on_line(number, self.standing.by_cause(rows))
+        exact = alone and place.kind not in TIED and (curve or self.standing.linear(place))
+        return self._made(number, slope, low, high, exact=bool(exact))
+
+    def _curve(self, place: Place) -> Curve | None:
+        """The weights by how common a cause is, s held, or by a factor on its odds."""
+        standing = self.standing
+        ends = standing.slopes.causes.get(place.of) if place.kind in {"cause", "factor"} else None
+        if ends is None:
+            return None
+        network, known = standing.subject.network, standing.query.known
+        cause = network.causes[place.of]
+
+        def curve(value: float) -> Array:
+            other = self._with(cause, place, value)
+            return standing.by_cause(ends.weigh(network, other, known))
+
+        return curve
+
+    def _with(self, cause: Cause, place: Place, value: float) -> Cause:
+        if place.kind == "cause":
+            most = 1.0 - 1e-12
+            return msgspec.structs.replace(cause, probability=min(self.common.s * value, most))
+        root, factors = cause.factors[place.at]
+        put = tuple(value if k == place.level else f for k, f in enumerate(factors))
+        changed = tuple(
+            (root, put) if k == place.at else each for k, each in enumerate(cause.factors)
+        )
+        return msgspec.structs.replace(cause, factors=changed)
+
+    def _on_line(self, number: Authored, slopes: Array) -> tuple[Crossing | None, Crossing | None]:
+        standing = self.standing
+        ends = self._ends(number)
+        return crossings(standing.weights, slopes, standing.rivals, number.value, ends)
+
+    def _looked_for(
+        self, number: Authored, curve: Curve, spots: int
+    ) -> tuple[Crossing | None, Crossing | None]:
+        start = spot(number.kind, number.value)
+
+        def at(place: float) -> float:
+            return value_at(number.kind, place)
+
+        low, high = (
+            first_crossing(
+                curve, self.standing.rivals, np.linspace(start, spot(number.kind, end), spots), at
+            )
+            for end in self._ends(number)
+        )
+        return low, high
+
+    def _ends(self, number: Authored) -> tuple[float, float]:
+        """The values between which a number is moved: by the reach on its odds."""
+        start, far = spot(number.kind, number.value), np.log(self.standing.reach)
+        low, high = (value_at(number.kind, start + side * far) for side in (-1.0, 1.0))
+        return low, min(high, self._most(number))
+
+    def _most(self, number: Authored) -> float:
+        """The largest value that other answers to the same finding leave room for."""
+        network = self.common.network
+        room = [1.0] if number.kind == "chance" else [np.inf]
+        for place in number.places:
+            if place.kind in {"leak", "link", "rule"}:
+                finding = network.findings[place.of]
+                links = finding.links if place.kind == "link" else finding.follows
+                levels = finding.leak if place.kind == "leak" else links[place.at].levels
+                room.append(1.0 - sum(levels) + levels[place.level])
+        return min(room)
+
+    def _made(
+        self,
+        number: Authored,
+        slope: float,
+        low: Crossing | None,
+        high: Crossing | None,
+        *,
+        exact: bool,
+    ) -> Margin:
+        off, chance = deviation(number.number), 0.0
+        flips = []
+        for found in (low, high):
+            flips.append(
+                None if found is None else Flip(found.value, self.standing.causes[found.cause])
+            )
+            if found is not None:
+                chance += beyond(distance(number.kind, number.value, found.value), off)
+        return Margin(number, slope, flips[0], flips[1], min(chance, 1.0), exact)
+
+
+def margins_of(standing: Standing, common: Common) -> Margins:
+    """Return the margins of a case, ready to be asked.
+
+    Raises ``ImpossibleEvidenceError`` where the evidence is impossible.
+    """
+    if standing.total <= 0.0:
+        raise ImpossibleEvidenceError
+    return Margins(standing, common)
