@@ -79,6 +79,8 @@ LintCode = Literal[
     "one-and-many",
     "never-holds",
     "accepted-in-vain",
+    # told only when asked for
+    "number-on-edge",
 ]
 FactCode = Literal[
     # warnings about the knowledge as a whole

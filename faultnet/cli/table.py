@@ -24,6 +24,7 @@ COMMANDS: dict[str, str] = {
     "handbook": "All that is known, to read and to print.",
     "lint": "Every problem in the knowledge files.",
     "prove": "The cases beside the knowledge: what was expected, what came.",
+    "margins": "How far each number may move before another cause comes first.",
     "import": "A network of an open format, checked and kept for rank and next.",
     "export": "A system as a network of an open format.",
     "where": "Where knowledge, cache and data lie.",

@@ -16,12 +16,16 @@ from faultnet.review.sensitivity.authored import Authored
 from faultnet.review.sensitivity.common import TIED, Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
 from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing
+from faultnet.review.sensitivity.moved import Moved
+from faultnet.review.sensitivity.said import Polynomial, polynomial, said, weighed
 from faultnet.review.sensitivity.standing import Standing
 
 Array = npt.NDArray[np.float64]
 
 SPOTS = 9
 """Places looked at to either side on a curve that costs next to nothing."""
+SUREST = 1.0 - 1e-12
+"""The largest base probability."""
 DEAR_SPOTS = 3
 """Places looked at to either side on a curve that is weighed anew each time."""
 
@@ -68,7 +72,27 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         What is no straight line in a number is taken with s held, or along its tangent.
         """
         found = [margin for number in numbers if (margin := self._margin(number)) is not None]
-        return sorted(found, key=lambda m: (-m.chance, m.nearest, -abs(m.slope)))
+        return in_order([*found, *self._said()])
+
+    def _said(self) -> list[Margin]:
+        """The margins of what speakers' words are worth, and of repairs that fail."""
+        standing, found = self.standing, []
+        for number, degree in said(standing.subject, standing.evidence).items():
+            curve = polynomial(standing, number, degree, self.moved)
+
+            def weights(value: float, curve: Polynomial = curve) -> Array:
+                return standing.by_cause(curve.at(value))
+
+            low, high = self._looked_for(number, weights, SPOTS)
+            slope = self._share(curve.slope(number.value))
+            if slope or low or high:
+                found.append(self._made(number, slope, low, high, exact=True))
+        return found
+
+    @cached_property
+    def moved(self) -> Moved:
+        """The knowledge, ready to have numbers moved."""
+        return Moved(self.standing.subject.knowledge)
 
     def exact(self, margin: Margin) -> Margin:
         """Return a margin with flips followed on the exact curve, every value weighed anew."""
@@ -85,8 +109,10 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
 
     def weighed(self, number: Authored, value: float) -> Array:
         """Return the weights of the causes with a number put to another value."""
-        network = self.common.moved(dict.fromkeys(number.places, value))
         standing = self.standing
+        if not number.places:
+            return standing.by_cause(weighed(standing, number, value, self.moved))
+        network = self.common.moved(dict.fromkeys(number.places, value))
         query = Query(network, standing.observed)
         if query.statuses.impossible:
             return np.zeros(len(standing.causes))
@@ -158,21 +184,10 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         cause = network.causes[place.of]
 
         def curve(value: float) -> Array:
-            other = self._with(cause, place, value)
+            other = _with(cause, place, value, self.common.s)
             return standing.by_cause(ends.weigh(network, other, known))
 
         return curve
-
-    def _with(self, cause: Cause, place: Place, value: float) -> Cause:
-        if place.kind == "cause":
-            most = 1.0 - 1e-12
-            return msgspec.structs.replace(cause, probability=min(self.common.s * value, most))
-        root, factors = cause.factors[place.at]
-        put = tuple(value if k == place.level else f for k, f in enumerate(factors))
-        changed = tuple(
-            (root, put) if k == place.at else each for k, each in enumerate(cause.factors)
-        )
-        return msgspec.structs.replace(cause, factors=changed)
 
     def _on_line(self, number: Authored, slopes: Array) -> tuple[Crossing | None, Crossing | None]:
         standing = self.standing
@@ -231,6 +246,21 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
             if found is not None:
                 chance += beyond(distance(number.kind, number.value, found.value), off)
         return Margin(number, slope, flips[0], flips[1], min(chance, 1.0), exact)
+
+
+def _with(cause: Cause, place: Place, value: float, s: float) -> Cause:
+    """A cause with another number for how common it is, or for a factor on its odds."""
+    if place.kind == "cause":
+        return msgspec.structs.replace(cause, probability=min(s * value, SUREST))
+    root, factors = cause.factors[place.at]
+    put = tuple(value if k == place.level else f for k, f in enumerate(factors))
+    changed = tuple((root, put) if k == place.at else each for k, each in enumerate(cause.factors))
+    return msgspec.structs.replace(cause, factors=changed)
+
+
+def in_order(margins: Iterable[Margin]) -> list[Margin]:
+    """Return margins, those first that likeliest change the first cause."""
+    return sorted(margins, key=lambda m: (-m.chance, m.nearest, -abs(m.slope)))
 
 
 def margins_of(standing: Standing, common: Common) -> Margins:

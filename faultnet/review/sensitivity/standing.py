@@ -46,6 +46,7 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
     """
 
     subject: Subject
+    evidence: Evidence
     observed: Observed
     query: Query
     causes: tuple[str, ...]
@@ -142,4 +143,4 @@ def stand(subject: Subject, evidence: Evidence, reach: float = REACH, work: int 
         reach = chances[order[0]] / chances[near[most]]
     alike = tuple(subject.alike(order[0], c) for c in looked_at)
     told = tuple(chances[c] for c in looked_at)
-    return Standing(subject, observed, query, tuple(looked_at), alike, told, reach)
+    return Standing(subject, evidence, observed, query, tuple(looked_at), alike, told, reach)
