@@ -76,7 +76,7 @@ def put(network: Network, values: Mapping[Place, float]) -> Network:
     causes, findings, roots = list(network.causes), list(network.findings), list(network.roots)
     for place, value in values.items():
         if place.kind in {"cause", "factor", "bring"}:
-            causes[place.of] = _cause(causes[place.of], place, value)
+            causes[place.of] = put_cause(causes[place.of], place, value)
         elif place.kind in {"link", "rule", "leak"}:
             findings[place.of] = _finding(findings[place.of], place, value)
         else:
@@ -89,7 +89,8 @@ def put(network: Network, values: Mapping[Place, float]) -> Network:
     )
 
 
-def _cause(cause: Cause, place: Place, value: float) -> Cause:
+def put_cause(cause: Cause, place: Place, value: float) -> Cause:
+    """Return a cause with a number put in its place."""
     if place.kind == "cause":
         return msgspec.structs.replace(cause, probability=value)
     if place.kind == "bring":

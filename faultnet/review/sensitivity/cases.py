@@ -17,7 +17,8 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
 from faultnet.review.sensitivity.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
-from faultnet.review.sensitivity.margins import Margin, Margins
+from faultnet.review.sensitivity.margin import Margin
+from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand
 
 WORK = 2**20

@@ -41,7 +41,5 @@ def _told(cases: int, worth: Iterable[Worth]) -> Iterator[Problem]:
 
 
 def _moved(case: InCase) -> str:
-    margin = case.margin
-    flips = [flip for flip in (margin.low, margin.high) if flip is not None]
-    flip = min(flips, key=lambda f: abs(f.value - margin.number.value))
-    return f"at {flip.value:.3g} {flip.first} comes before {case.first}"
+    flip = case.margin.nearest_flip
+    return f"at {flip.value:.3g} {flip.first} comes before {case.first}" if flip else ""

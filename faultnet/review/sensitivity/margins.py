@@ -7,57 +7,26 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
-from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
-from faultnet.network.network import Cause
-from faultnet.network.places import Place
+from faultnet.network.places import Place, put_cause
 from faultnet.review.sensitivity.authored import Authored
 from faultnet.review.sensitivity.common import TIED, Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
 from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing
+from faultnet.review.sensitivity.margin import Flip, Margin, in_order
 from faultnet.review.sensitivity.moved import Moved
 from faultnet.review.sensitivity.said import Polynomial, polynomial, said, weighed
 from faultnet.review.sensitivity.standing import Standing
 
 Array = npt.NDArray[np.float64]
 
-SPOTS = 9
+SPOTS = 5
 """Places looked at to either side on a curve that costs next to nothing."""
 SUREST = 1.0 - 1e-12
 """The largest base probability."""
 DEAR_SPOTS = 3
 """Places looked at to either side on a curve that is weighed anew each time."""
-
-
-class Flip(msgspec.Struct, frozen=True):
-    """The value of a number at which another cause comes first, and which."""
-
-    value: float
-    first: str
-
-
-class Margin(msgspec.Struct, frozen=True):
-    """How far a number may move: down to ``low`` and up to ``high``, where there is such a value.
-
-    ``slope`` is how the chance of the first cause grows with the number, exactly. ``chance``
-    is how likely the first cause changes if the number is as far off as its like are. A
-    flip is ``exact``, or taken with the factor s held or along the tangent.
-    """
-
-    number: Authored
-    slope: float
-    low: Flip | None
-    high: Flip | None
-    chance: float
-    exact: bool = True
-
-    @property
-    def nearest(self) -> float:
-        """How far the nearest flip is."""
-        kind, value = self.number.kind, self.number.value
-        flips = [f for f in (self.low, self.high) if f is not None]
-        return min((distance(kind, value, f.value) for f in flips), default=np.inf)
 
 
 class Margins(msgspec.Struct, frozen=True, dict=True):
@@ -167,12 +136,16 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         alone = len(active) == 1
         curve = self._curve(place) if alone else None
         if curve is not None:
-            low, high = self._looked_for(number, curve, SPOTS)
+            low, high = self._looked_for(number, curve, self._spots(place))
         else:
             rows = sum((each for _, each in active), np.zeros(len(self.standing.causes) + 1))
             low, high = self._on_line(number, self.standing.by_cause(rows))
         exact = alone and place.kind not in TIED and (curve or self.standing.linear(place))
         return self._made(number, slope, low, high, exact=bool(exact))
+
+    def _spots(self, place: Place) -> int:
+        """Places to look at: the ends where the odds between two causes only rise or fall."""
+        return SPOTS if self.standing.slopes.causes[place.of].roots else 2
 
     def _curve(self, place: Place) -> Curve | None:
         """The weights by how common a cause is, s held, or by a factor on its odds."""
@@ -184,8 +157,8 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         cause = network.causes[place.of]
 
         def curve(value: float) -> Array:
-            other = _with(cause, place, value, self.common.s)
-            return standing.by_cause(ends.weigh(network, other, known))
+            number = min(self.common.s * value, SUREST) if place.kind == "cause" else value
+            return standing.by_cause(ends.weigh(network, put_cause(cause, place, number), known))
 
         return curve
 
@@ -246,28 +219,3 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
             if found is not None:
                 chance += beyond(distance(number.kind, number.value, found.value), off)
         return Margin(number, slope, flips[0], flips[1], min(chance, 1.0), exact)
-
-
-def _with(cause: Cause, place: Place, value: float, s: float) -> Cause:
-    """A cause with another number for how common it is, or for a factor on its odds."""
-    if place.kind == "cause":
-        return msgspec.structs.replace(cause, probability=min(s * value, SUREST))
-    root, factors = cause.factors[place.at]
-    put = tuple(value if k == place.level else f for k, f in enumerate(factors))
-    changed = tuple((root, put) if k == place.at else each for k, each in enumerate(cause.factors))
-    return msgspec.structs.replace(cause, factors=changed)
-
-
-def in_order(margins: Iterable[Margin]) -> list[Margin]:
-    """Return margins, those first that likeliest change the first cause."""
-    return sorted(margins, key=lambda m: (-m.chance, m.nearest, -abs(m.slope)))
-
-
-def margins_of(standing: Standing, common: Common) -> Margins:
-    """Return the margins of a case, ready to be asked.
-
-    Raises ``ImpossibleEvidenceError`` where the evidence is impossible.
-    """
-    if standing.total <= 0.0:
-        raise ImpossibleEvidenceError
-    return Margins(standing, common)

@@ -9,6 +9,7 @@ held by working out the advice just before and just after.
 from collections.abc import Iterator
 from functools import cached_property
 from math import exp, log
+from time import monotonic
 
 import msgspec
 
@@ -21,17 +22,19 @@ from faultnet.model.origin import Number
 from faultnet.review.sensitivity.authored import Authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.doubt import deviation, spot, value_at
-from faultnet.review.sensitivity.margins import Margin
+from faultnet.review.sensitivity.margin import Margin
 from faultnet.review.sensitivity.moved import Moved
 
 REACH = 4.0
 """Numbers are moved by up to this factor, chances on their odds."""
-HALVINGS = 7
+HALVINGS = 6
 """How often the stretch with the change is halved."""
 CHANCES = 6
 """Chances looked at: those that move the first cause most."""
 STEPS = 3
 """Steps whose minutes are looked at, best first."""
+SECONDS = 20.0
+"""No further number is looked at after so long."""
 EDGE = 1e-3
 """How near to a place, as a share, the advice is worked out on either side of it."""
 
@@ -57,11 +60,15 @@ class StepMargin(msgspec.Struct, frozen=True):
 
 
 class NextMargins(msgspec.Struct, frozen=True):
-    """The step advised, its runner-up, and the numbers looked at; those that change it first."""
+    """The step advised, its runner-up, and the numbers looked at; those that change it first.
+
+    ``left`` numbers were not looked at for want of time.
+    """
 
     first: Step | None
     second: Step | None
     margins: tuple[StepMargin, ...]
+    left: int = 0
 
 
 class Stepping(msgspec.Struct, frozen=True, dict=True):
@@ -86,18 +93,25 @@ class Stepping(msgspec.Struct, frozen=True, dict=True):
         """The knowledge, ready to have numbers moved."""
         return Moved(self.subject.knowledge)
 
-    def margins(self, margins: list[Margin]) -> NextMargins:
+    def margins(self, margins: list[Margin], seconds: float = SECONDS) -> NextMargins:
         """Return the margins of minutes, and of the chances that move the first cause most.
 
+        After ``seconds`` no further number is begun with.
         Raises ``TooLargeError`` and ``UnfitReadingError``.
         """
         steps = [s for s in self.base.steps if s.kind != "make-safe"]
         if len(steps) < 2:
             return NextMargins(steps[0] if steps else None, None, ())
-        found = [self._margin(number, own) for number, own in self._minutes(steps[:STEPS])]
-        found += [self._margin(m.number, None) for m in _influential(margins)[:CHANCES]]
+        asked: list[tuple[Authored, Step | None]] = list(self._minutes(steps[:STEPS]))
+        asked += [(margin.number, None) for margin in _influential(margins)[:CHANCES]]
+        found, left, end = [], 0, monotonic() + seconds
+        for number, own in asked:
+            if monotonic() > end:
+                left += 1
+            else:
+                found.append(self._margin(number, own))
         found.sort(key=_nearest)
-        return NextMargins(steps[0], steps[1], tuple(found))
+        return NextMargins(steps[0], steps[1], tuple(found), left)
 
     def advised(self, number: Authored, value: float) -> Step:
         """Return the step that is advised with a number put to another value."""
@@ -146,8 +160,8 @@ class Stepping(msgspec.Struct, frozen=True, dict=True):
             return None
         gap = (second if own.id == first.id else first).expected_total - own.expected_total
         value = number.value + gap
-        if value <= 0.0:
-            return StepMargin(number, None, None, solved=True) if self._keeps(number) else None
+        if not number.value / REACH <= value <= number.value * REACH:
+            return None
         before = self.advised(number, value - (EDGE if gap > 0.0 else -EDGE) * value)
         after = self.advised(number, value + (EDGE if gap > 0.0 else -EDGE) * value)
         if before.id != first.id or after.id == first.id:
@@ -156,10 +170,6 @@ class Stepping(msgspec.Struct, frozen=True, dict=True):
         return StepMargin(
             number, flip if gap < 0.0 else None, flip if gap > 0.0 else None, solved=True
         )
-
-    def _keeps(self, number: Authored) -> bool:
-        """Whether even no minutes at all leave the advice as it is."""
-        return self.advised(number, 0.0).id == self.base.steps[0].id
 
     def _ends(self, number: Authored) -> tuple[float, float]:
         start = spot(number.kind, number.value)

@@ -1,0 +1,76 @@
+"""All that is told of one case: the margins of numbers, of words, and of the next step."""
+
+import msgspec
+
+from faultnet.advice.conflict import Said, conflict
+from faultnet.advice.subject import Subject
+from faultnet.inference.engine import ImpossibleEvidenceError
+from faultnet.model.evidence import Evidence
+from faultnet.review.sensitivity.authored import authored, words
+from faultnet.review.sensitivity.common import Common
+from faultnet.review.sensitivity.margin import Margin, in_order
+from faultnet.review.sensitivity.margins import Margins
+from faultnet.review.sensitivity.standing import WORK, stand
+from faultnet.review.sensitivity.steps import NextMargins, Stepping
+
+TEN = 10
+"""Numbers that are told."""
+
+
+class Wanted(msgspec.Struct, frozen=True):
+    """What to look at: how many numbers to tell, whether words and the next step too."""
+
+    limit: int = TEN
+    words: bool = False
+    next_step: bool = False
+    who: str = "technician"
+    work: int = WORK
+
+
+class CaseMargins(msgspec.Struct, frozen=True):
+    """How far numbers may move in one case.
+
+    ``numbers`` counts those that the evidence speaks about; of them ``margins`` holds the
+    first ones whose moves change the first cause. Moves up to ``reach`` on the odds were
+    looked at. With a conflict the evidence is impossible.
+    """
+
+    first: str = ""
+    probability: float = 0.0
+    reach: float = 0.0
+    numbers: int = 0
+    margins: tuple[Margin, ...] = ()
+    words: tuple[Margin, ...] = ()
+    next: NextMargins | None = None
+    conflict: tuple[Said, ...] = ()
+
+
+def case_margins(subject: Subject, evidence: Evidence, wanted: Wanted) -> CaseMargins:
+    """Return how far numbers may move before another cause, or another step, comes first.
+
+    The flips that are told are exact. Raises ``UnknownNameError``, ``UnfitReadingError`` and
+    ``TooLargeError``.
+    """
+    try:
+        standing = stand(subject, evidence, work=wanted.work)
+    except ImpossibleEvidenceError:
+        return CaseMargins(conflict=conflict(subject, evidence))
+    common = Common(subject)
+    margins = Margins(standing, common)
+    numbers = authored(subject)
+    found = margins.all_of(numbers)
+    near = [m for m in found if m.low or m.high]
+    told = in_order(margins.exact(m) for m in near[: wanted.limit])
+    worded = [margins.followed(w) for w in words(numbers, subject.knowledge) if wanted.words]
+    step = None
+    if wanted.next_step:
+        step = Stepping(common, evidence, wanted.who).margins(found)
+    return CaseMargins(
+        standing.causes[0],
+        standing.chances[0],
+        standing.reach,
+        len(found),
+        tuple(told),
+        tuple(in_order(worded)),
+        step,
+    )
