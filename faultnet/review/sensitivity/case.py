@@ -13,6 +13,8 @@ from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import WORK, stand
 from faultnet.review.sensitivity.steps import NextMargins, Stepping
 
+FEW = 3
+"""Numbers that are told beside other things."""
 TEN = 10
 """Numbers that are told."""
 
@@ -43,6 +45,11 @@ class CaseMargins(msgspec.Struct, frozen=True):
     words: tuple[Margin, ...] = ()
     next: NextMargins | None = None
     conflict: tuple[Said, ...] = ()
+
+
+def nearest(subject: Subject, evidence: Evidence, count: int = FEW) -> tuple[Margin, ...]:
+    """Return the few numbers that likeliest change the first cause; raise as ``case_margins``."""
+    return case_margins(subject, evidence, Wanted(count, work=WORK // 4)).margins
 
 
 def case_margins(subject: Subject, evidence: Evidence, wanted: Wanted) -> CaseMargins:

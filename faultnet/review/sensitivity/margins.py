@@ -13,7 +13,7 @@ from faultnet.network.places import Place, put_cause
 from faultnet.review.sensitivity.authored import Authored
 from faultnet.review.sensitivity.common import TIED, Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
-from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing
+from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing, lead
 from faultnet.review.sensitivity.margin import Flip, Margin, in_order
 from faultnet.review.sensitivity.moved import Moved
 from faultnet.review.sensitivity.said import Polynomial, polynomial, said, weighed
@@ -25,6 +25,8 @@ SPOTS = 5
 """Places looked at to either side on a curve that costs next to nothing."""
 SUREST = 1.0 - 1e-12
 """The largest base probability."""
+CLOSE = 0.02
+"""How close to where a flip is thought to be it is looked for first, as a share of the move."""
 DEAR_SPOTS = 3
 """Places looked at to either side on a curve that is weighed anew each time."""
 
@@ -65,15 +67,47 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
 
     def exact(self, margin: Margin) -> Margin:
         """Return a margin with flips followed on the exact curve, every value weighed anew."""
-        return margin if margin.exact else self.followed(margin.number, margin.slope)
+        if margin.exact:
+            return margin
+        number = margin.number
+        low, high = (
+            self._near(number, flip, end)
+            for flip, end in zip((margin.low, margin.high), self.ends(number), strict=True)
+        )
+        return self._made(number, margin.slope, low, high, exact=True)
+
+    def _near(self, number: Authored, flip: Flip | None, end: float) -> Crossing | None:
+        """The flip to one side, looked for close to where it is thought to be first."""
+        start, last = (spot(number.kind, x) for x in (number.value, end))
+        spots = np.linspace(start, last, DEAR_SPOTS)
+        if flip is not None:
+            guess = spot(number.kind, flip.value)
+            around = guess + np.array([-CLOSE, CLOSE]) * (guess - start)
+            found = self._along(number, around)
+            if found is not None:
+                return found
+        elif len(number.places) == 1 and number.places[0].kind in TIED:
+            return None
+        return self._along(number, spots)
+
+    def _along(self, number: Authored, spots: Array) -> Crossing | None:
+        """The first crossing along some places, every value weighed anew; the first is behind."""
+        if lead(self.weighed(number, value_at(number.kind, spots[0])), self.standing.rivals) > 0.0:
+            return None
+        return first_crossing(
+            lambda value: self.weighed(number, value),
+            self.standing.rivals,
+            spots,
+            lambda place: value_at(number.kind, place),
+        )
 
     def followed(self, number: Authored, slope: float = 0.0) -> Margin:
         """Return the margin of a number, every value weighed anew."""
-
-        def curve(value: float) -> Array:
-            return self.weighed(number, value)
-
-        low, high = self._looked_for(number, curve, DEAR_SPOTS)
+        start = spot(number.kind, number.value)
+        low, high = (
+            self._along(number, np.linspace(start, spot(number.kind, end), DEAR_SPOTS))
+            for end in self.ends(number)
+        )
         return self._made(number, slope, low, high, exact=True)
 
     def weighed(self, number: Authored, value: float) -> Array:
@@ -117,7 +151,9 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         found = []
         for place in number.places:
             slope = self.standing.slope(place)
-            if slope is not None and slope.any():
+            if slope is None:
+                slope = np.zeros(len(self.standing.causes) + 1)
+            if slope.any() or self.common.s_slope(place):
                 found.append((place, slope * self._unit(place)))
         return found
 
@@ -164,7 +200,7 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
 
     def _on_line(self, number: Authored, slopes: Array) -> tuple[Crossing | None, Crossing | None]:
         standing = self.standing
-        ends = self._ends(number)
+        ends = self.ends(number)
         return crossings(standing.weights, slopes, standing.rivals, number.value, ends)
 
     def _looked_for(
@@ -179,12 +215,12 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
             first_crossing(
                 curve, self.standing.rivals, np.linspace(start, spot(number.kind, end), spots), at
             )
-            for end in self._ends(number)
+            for end in self.ends(number)
         )
         return low, high
 
-    def _ends(self, number: Authored) -> tuple[float, float]:
-        """The values between which a number is moved: by the reach on its odds."""
+    def ends(self, number: Authored) -> tuple[float, float]:
+        """Return the values between which a number is moved: by the reach on its odds."""
         start, far = spot(number.kind, number.value), np.log(self.standing.reach)
         low, high = (value_at(number.kind, start + side * far) for side in (-1.0, 1.0))
         return low, min(high, self._most(number))

@@ -79,11 +79,18 @@ def _used(subject: Subject, evidence: Evidence) -> Iterator[tuple[Number, str]]:
         for name in round_.repairs:
             repair = subject.knowledge.repairs[name]
             own_chance = repair.succeeds != subject.knowledge.words.repair_succeeds
-            for _ in subject.mended_by.get(name, ()):
+            for _ in range(_mendings(subject, name)):
                 yield repair.succeeds, f"{name}: succeeds" if own_chance else "a repair succeeds"
             for cause, chance in repair.brings.items():
                 if cause in subject.causes:
                     yield chance, f"{name} brings in {cause}"
+
+
+def _mendings(subject: Subject, repair: str) -> int:
+    """How many presences of causes a repair mends at most: of themselves, and brought along."""
+    mended = subject.mended_by.get(repair, ())
+    brought = [b.cause for cause in subject.network.causes for b in cause.brings]
+    return len(mended) + sum(brought.count(cause) for cause in mended)
 
 
 def _told(uses: list[str]) -> str:
