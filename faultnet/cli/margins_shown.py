@@ -44,8 +44,9 @@ def nearest_text(screen: Screen, margins: Sequence[Margin]) -> list[str]:
     for margin in margins:
         flip = margin.nearest_flip
         if flip is not None:
-            told = f"{margin.number.about}: {margin.number.value:g}, at {flip.value:.3g} "
-            lines += screen.wrap(f"{told}{flip.first} comes first", 4, "  -")
+            told = f"{margin.number.about}: {margin.number.value:g}"
+            lines += screen.wrap(told, 4, "  -")
+            lines += screen.wrap(f"at {flip.value:.2g} {flip.first} comes first", 4)
             lines += map(screen.dim, screen.wrap(margin.number.line, 4))
     return lines
 
@@ -60,7 +61,7 @@ def cases_text(screen: Screen, subject: Subject, asked: Asked, limit: int) -> li
     told = (
         f"{asked.cases} cases looked at.{left} Ordered by the number of cases whose first cause "
         "is expected to change if the number is as far off as numbers of its origin usually "
-        "are. Places at which a cause comes first are right to about one part in a hundred "
+        "are. Places at which a cause comes first are right to a few parts in a hundred "
         "here; ask for one case to have them exactly."
     )
     return [*lines, "", *screen.wrap(told)]

@@ -15,6 +15,8 @@ from faultnet.review.sensitivity.steps import NextMargins, Stepping
 
 FEW = 3
 """Numbers that are told beside other things."""
+SHORT = 4.0
+"""How far they are moved then, as a factor on the odds."""
 TEN = 10
 """Numbers that are told."""
 
@@ -26,7 +28,6 @@ class Wanted(msgspec.Struct, frozen=True):
     words: bool = False
     next_step: bool = False
     who: str = "technician"
-    work: int = WORK
 
 
 class CaseMargins(msgspec.Struct, frozen=True):
@@ -48,8 +49,18 @@ class CaseMargins(msgspec.Struct, frozen=True):
 
 
 def nearest(subject: Subject, evidence: Evidence, count: int = FEW) -> tuple[Margin, ...]:
-    """Return the few numbers that likeliest change the first cause; raise as ``case_margins``."""
-    return case_margins(subject, evidence, Wanted(count, work=WORK // 4)).margins
+    """Return the few numbers that likeliest change the first cause, in little time.
+
+    Only short moves are looked at; how common a cause is, with the factor s held. Nothing is
+    told of impossible evidence. Raises ``UnknownNameError``, ``UnfitReadingError`` and
+    ``TooLargeError``.
+    """
+    try:
+        standing = stand(subject, evidence, reach=SHORT, work=WORK // 4)
+    except ImpossibleEvidenceError:
+        return ()
+    found = Margins(standing, Common(subject)).all_of(authored(subject))
+    return tuple(m for m in found if m.low or m.high)[:count]
 
 
 def case_margins(subject: Subject, evidence: Evidence, wanted: Wanted) -> CaseMargins:
@@ -59,7 +70,7 @@ def case_margins(subject: Subject, evidence: Evidence, wanted: Wanted) -> CaseMa
     ``TooLargeError``.
     """
     try:
-        standing = stand(subject, evidence, work=wanted.work)
+        standing = stand(subject, evidence)
     except ImpossibleEvidenceError:
         return CaseMargins(conflict=conflict(subject, evidence))
     common = Common(subject)
