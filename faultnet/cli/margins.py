@@ -92,6 +92,8 @@ def _shown(subject: "Subject", found: "CaseMargins", *, as_json: bool) -> None:
 def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool) -> int:
     from faultnet.advice.subject import make_subject
     from faultnet.authoring.examples import read_examples
+    from faultnet.authoring.render import as_json as fields_of
+    from faultnet.authoring.render import as_text
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
     from faultnet.review.sensitivity.cases import over_cases
@@ -101,15 +103,16 @@ def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool
     where = asked.folder or shipped_folder()
     knowledge = load(where)
     subject = make_subject(knowledge, asked.system)
-    examples, _ = read_examples(where, knowledge)
+    examples, problems = read_examples(where, knowledge)
     found = over_cases(knowledge, [e for e in examples if e.system == asked.system])
     if as_json:
         from faultnet.shapes.margins import asked_shape
 
-        show_json(asked_shape(asked.system, found, limit))
+        show_json(asked_shape(asked.system, found, limit, fields_of(problems)))
     else:
         from faultnet.cli.margins_shown import cases_text
         from faultnet.cli.screen import this_screen
 
-        show(cases_text(this_screen(), subject, found, limit))
-    return 0
+        told = [as_text(problems), ""] if problems else []
+        show([*told, *cases_text(this_screen(), subject, found, limit)])
+    return PROBLEMS if problems else 0

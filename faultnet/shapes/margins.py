@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from faultnet.shapes.plain import Json
 from faultnet.shapes.warnings import SaidShape, conflict_shape
 
 if TYPE_CHECKING:
@@ -105,6 +106,7 @@ class AskedShape(msgspec.Struct, frozen=True):
     cases: int
     left_out: tuple[str, ...]
     worth: tuple[WorthShape, ...]
+    problems: list[Json]
 
 
 def number_shape(number: "Authored") -> NumberShape:
@@ -152,10 +154,13 @@ def next_margins_shape(found: "NextMargins") -> NextMarginsShape:
     )
 
 
-def asked_shape(system: str, asked: "Asked", limit: int | None) -> AskedShape:
-    """Return the numbers most worth asking about, the first of them where there is a limit."""
+def asked_shape(system: str, asked: "Asked", limit: int | None, problems: list[Json]) -> AskedShape:
+    """Return the numbers most worth asking about, the first of them where there is a limit.
+
+    ``problems`` are those of the files of cases.
+    """
     worth = tuple(_worth(each) for each in asked.worth[:limit])
-    return AskedShape(system, asked.cases, asked.left_out, worth)
+    return AskedShape(system, asked.cases, asked.left_out, worth, problems)
 
 
 def _worth(each: "Worth") -> WorthShape:
