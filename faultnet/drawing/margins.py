@@ -8,6 +8,7 @@ in an arrow where nothing changes as far as was looked.
 from collections.abc import Iterator, Sequence
 from html import escape
 from math import exp, log
+from textwrap import wrap
 
 from faultnet.review.sensitivity.doubt import spot
 from faultnet.review.sensitivity.margin import Flip, Margin
@@ -16,10 +17,12 @@ WIDTH = 960
 LEFT, RIGHT = 400, 930
 TOP, ROW, BAR = 96, 62, 14
 MARKS = (2, 5, 10)
+ABOUT = 50
+"""Letters of a line to the left of the bars."""
 DOWN, UP = "\N{DIVISION SIGN}", "\N{MULTIPLICATION SIGN}"
 STYLE = (
     "text{font-family:sans-serif;font-size:14px;fill:#000}"
-    ".small{font-size:12px}.title{font-size:18px;font-weight:bold}"
+    ".small{font-size:12px;paint-order:stroke;stroke:#fff;stroke-width:4px}.title{font-size:18px;font-weight:bold}"
     ".bar{fill:#ddd;stroke:#000;stroke-width:1}.end{stroke:#000;stroke-width:4}"
     ".written{stroke:#000;stroke-width:2}.grid{stroke:#999;stroke-width:1;stroke-dasharray:2 4}"
 )
@@ -59,9 +62,12 @@ def _scale(reach: float, height: int) -> Iterator[str]:
 def _row(top: float, margin: Margin, reach: float) -> Iterator[str]:
     number = margin.number
     word = f" ({number.number.word})" if number.number.word else ""
-    yield _text(12, top + 14, _cut(number.about, 52))
     rests = ", ".join(number.number.provenance)
-    yield _text(12, top + 32, f"{number.value:g}{word}, {rests}; {number.line}", "small")
+    lines = wrap(number.about, ABOUT, break_on_hyphens=False)[:2]
+    for k, line in enumerate(lines):
+        yield _text(12, top + 8 + 16 * k, line)
+    told = f"{number.value:g}{word}, {rests}; {number.line}"
+    yield _text(12, top + 8 + 16 * len(lines), _cut(told, ABOUT + 8), "small")
     start = spot(number.kind, number.value)
     ends = [
         log(reach) * side if flip is None else spot(number.kind, flip.value) - start

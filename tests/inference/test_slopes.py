@@ -1,4 +1,6 @@
-"""Slopes against differences: the same chance moved a little either way, weighed anew."""
+"""Slopes against differences, weighed anew, and against counting all joint states."""
+
+import math
 
 import msgspec
 import pytest
@@ -12,6 +14,7 @@ from faultnet.inference.rows import Row
 from faultnet.inference.slopes import slopes
 from faultnet.network.network import Network, cause_absence, cause_probability
 from tests.inference.networks import random_network, random_observed
+from tests.inference.reference import likelihood, worlds
 
 STEP = 1e-4
 replace = msgspec.structs.replace
@@ -107,6 +110,27 @@ def test_slopes_are_what_differences_come_to_whatever_the_sizes(
 ):
     network = random_network(seed, roots=roots, causes=causes, findings=findings, faults=faults)
     compared(network, random_observed(seed, network))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_slopes_of_links_are_what_counting_all_joint_states_gives(seed):
+    """A weight is linear in a link that is tried in one place: two values give the slope."""
+    network = random_network(seed, roots=1, causes=2, findings=2)
+    observed = random_observed(seed, network, rounds=1)
+    try:
+        found = slopes(Query(network, observed), [Row()])
+    except ImpossibleEvidenceError:
+        return
+
+    def counted(other):
+        return math.fsum(w.weight * likelihood(other, observed, w) for w in worlds(other, observed))
+
+    for key, slope in found.links.items():
+        if len(found.uses[key[:2]]) == 1:
+            levels = network.findings[key[0]].links[key[1]].levels
+            step = (1.0 - sum(levels)) / 2.0
+            wanted = (counted(with_link(network, key, step)) - counted(network)) / step
+            assert slope[0] == pytest.approx(wanted, rel=1e-9, abs=1e-13)
 
 
 def test_the_random_cases_have_slopes():
