@@ -2,7 +2,8 @@
 
 import msgspec
 
-from faultnet.advice.conflict import Said, conflict
+from faultnet.advice.conflict import Said
+from faultnet.advice.grounds import grounds
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.model.evidence import Evidence
@@ -72,7 +73,7 @@ def case_margins(subject: Subject, evidence: Evidence, wanted: Wanted) -> CaseMa
     try:
         standing = stand(subject, evidence)
     except ImpossibleEvidenceError:
-        return CaseMargins(conflict=conflict(subject, evidence))
+        return CaseMargins(conflict=grounds(subject, evidence).conflict)
     common = Common(subject)
     margins = Margins(standing, common)
     numbers = authored(subject)

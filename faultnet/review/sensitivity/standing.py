@@ -16,7 +16,7 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
-from faultnet.advice.observe import observe
+from faultnet.advice.grounds import grounds
 from faultnet.advice.ranking import believe
 from faultnet.advice.subject import Subject
 from faultnet.inference.gates import LEAK
@@ -47,12 +47,16 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
 
     subject: Subject
     evidence: Evidence
-    observed: Observed
     query: Query
     causes: tuple[str, ...]
     alike: tuple[bool, ...]
     chances: tuple[float, ...]
     reach: float
+
+    @property
+    def observed(self) -> Observed:
+        """The evidence as the engine takes it."""
+        return self.query.observed
 
     @cached_property
     def slopes(self) -> Slopes:
@@ -132,8 +136,7 @@ def stand(subject: Subject, evidence: Evidence, reach: float = REACH, work: int 
     Raises ``UnknownNameError``, ``UnfitReadingError``, ``ImpossibleEvidenceError`` and
     ``TooLargeError``.
     """
-    observed = observe(subject, evidence)
-    query = Query(subject.network, observed)
+    query = grounds(subject, evidence).query
     chances = believe(subject, query).causes
     order = sorted((c for c in chances if c != UNLISTED), key=lambda c: (-chances[c], c))
     near = [c for c in order if chances[c] * reach > chances[order[0]]]
@@ -143,4 +146,4 @@ def stand(subject: Subject, evidence: Evidence, reach: float = REACH, work: int 
         reach = chances[order[0]] / chances[near[most]]
     alike = tuple(subject.alike(order[0], c) for c in looked_at)
     told = tuple(chances[c] for c in looked_at)
-    return Standing(subject, evidence, observed, query, tuple(looked_at), alike, told, reach)
+    return Standing(subject, evidence, query, tuple(looked_at), alike, told, reach)
