@@ -14,6 +14,7 @@ from faultnet.network.alone import Alone
 from faultnet.network.build import build_network, scaled
 from faultnet.network.network import Network
 from faultnet.network.places import Place, put
+from faultnet.review.sensitivity.moved import Moved
 
 TIED = frozenset({"cause", "layout"})
 """Kinds of number that s hangs on."""
@@ -33,6 +34,11 @@ class Common(msgspec.Struct, frozen=True, dict=True):
     def s(self) -> float:
         """The factor s; 1 where there is none."""
         return scale(self.network, self.subject.system)
+
+    @cached_property
+    def beside(self) -> Moved:
+        """The knowledge, ready to have numbers moved that stand beside the network."""
+        return Moved(self.subject.knowledge)
 
     def moved(self, values: dict[Place, float]) -> Network:
         """Return the network of a call with numbers put in place, s worked out anew."""

@@ -15,7 +15,6 @@ from faultnet.review.sensitivity.common import TIED, Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
 from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing, lead
 from faultnet.review.sensitivity.margin import Flip, Margin, in_order
-from faultnet.review.sensitivity.moved import Moved
 from faultnet.review.sensitivity.said import Polynomial, polynomial, said, weighed
 from faultnet.review.sensitivity.standing import Standing
 
@@ -49,7 +48,7 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         """The margins of what speakers' words are worth, and of repairs that fail."""
         standing, found = self.standing, []
         for number, degree in said(standing.subject, standing.evidence).items():
-            curve = polynomial(standing, number, degree, self.moved)
+            curve = polynomial(standing, number, degree, self.common.beside)
 
             def weights(value: float, curve: Polynomial = curve) -> Array:
                 return standing.by_cause(curve.at(value))
@@ -59,11 +58,6 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
             if slope or low or high:
                 found.append(self._made(number, slope, low, high, exact=True))
         return found
-
-    @cached_property
-    def moved(self) -> Moved:
-        """The knowledge, ready to have numbers moved."""
-        return Moved(self.standing.subject.knowledge)
 
     def exact(self, margin: Margin) -> Margin:
         """Return a margin with flips followed on the exact curve, every value weighed anew."""
@@ -114,7 +108,7 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
         """Return the weights of the causes with a number put to another value."""
         standing = self.standing
         if not number.places:
-            return standing.by_cause(weighed(standing, number, value, self.moved))
+            return standing.by_cause(weighed(standing, number, value, self.common.beside))
         network = self.common.moved(dict.fromkeys(number.places, value))
         query = Query(network, standing.observed)
         if query.statuses.impossible:

@@ -23,7 +23,6 @@ from faultnet.review.sensitivity.authored import Authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.doubt import deviation, spot, value_at
 from faultnet.review.sensitivity.margin import Margin
-from faultnet.review.sensitivity.moved import Moved
 
 REACH = 4.0
 """Numbers are moved by up to this factor, chances on their odds."""
@@ -88,11 +87,6 @@ class Stepping(msgspec.Struct, frozen=True, dict=True):
         """The system."""
         return self.common.subject
 
-    @cached_property
-    def moved(self) -> Moved:
-        """The knowledge, ready to have numbers moved."""
-        return Moved(self.subject.knowledge)
-
     def margins(self, margins: list[Margin], seconds: float = SECONDS) -> NextMargins:
         """Return the margins of minutes, and of the chances that move the first cause most.
 
@@ -119,7 +113,7 @@ class Stepping(msgspec.Struct, frozen=True, dict=True):
             changed = self.common.moved(dict.fromkeys(number.places, value))
             subject = Subject(self.subject.knowledge, self.subject.system, changed)
         else:
-            subject = self.moved.subject(self.subject, number.number, value)
+            subject = self.common.beside.subject(self.subject, number.number, value)
         return self._advice(subject).steps[0]
 
     def _advice(self, subject: Subject) -> Advice:
