@@ -15,10 +15,11 @@ from faultnet.review.sensitivity.margin import Flip, Margin
 
 WIDTH = 960
 LEFT, RIGHT = 400, 930
-TOP, ROW, BAR = 96, 62, 14
-MARKS = (2, 5, 10)
-ABOUT = 50
-"""Letters of a line to the left of the bars."""
+TOP, ROW, BAR = 96, 64, 14
+MARKS = (2, 3, 5, 10)
+ABOUT, BESIDE = 55, 60
+"""Letters of a line to the left of the bars, and beside them."""
+LINE = 15
 DOWN, UP = "\N{DIVISION SIGN}", "\N{MULTIPLICATION SIGN}"
 STYLE = (
     "text{font-family:sans-serif;font-size:14px;fill:#000}"
@@ -43,7 +44,10 @@ def picture(title: str, first: str, margins: Sequence[Margin], reach: float) -> 
     ]
     for row, margin in enumerate(margins):
         lines += _row(TOP + ROW * row, margin, reach)
-    told = "Heavy line: another cause comes first. Arrow: no change as far as was looked."
+    told = (
+        "Heavy line: another cause comes first. Arrow: no change as far as was looked. "
+        "Chances are moved on their odds."
+    )
     lines += [_text(12, height - 14, told, "small"), "</svg>"]
     return "\n".join(lines) + "\n"
 
@@ -80,12 +84,19 @@ def _row(top: float, margin: Margin, reach: float) -> Iterator[str]:
         f'width="{right - left:.1f}" height="{BAR}"/>'
     )
     yield _line(_across(0.0, reach), middle - BAR, _across(0.0, reach), middle + BAR, "written")
+    below = middle + BAR + 14
     for x, flip, side in ((left, margin.low, -1), (right, margin.high, 1)):
         yield from _end(x, middle, flip, side)
+        if flip is not None:
+            way = "down to" if side < 0 else "up to"
+            anchor = "end" if x > (LEFT + RIGHT) / 2 else "start"
+            told = _cut(f"{way} {flip.value:.3g}: {flip.first}", BESIDE)
+            yield _text(x, below, told, "small", anchor)
+            below += LINE
 
 
 def _end(x: float, middle: float, flip: Flip | None, side: int) -> Iterator[str]:
-    """A heavy line with what comes first beyond it, or an arrow."""
+    """A heavy line where another cause comes first, or an arrow."""
     if flip is None:
         tip = x + side * 10
         yield (
@@ -94,8 +105,6 @@ def _end(x: float, middle: float, flip: Flip | None, side: int) -> Iterator[str]
         )
         return
     yield _line(x, middle - BAR, x, middle + BAR, "end")
-    anchor = "end" if x > (LEFT + RIGHT) / 2 else "start"
-    yield _text(x, middle + BAR + 14, _cut(f"{flip.value:.3g}: {flip.first}", 46), "small", anchor)
 
 
 def _across(moved: float, reach: float) -> float:
