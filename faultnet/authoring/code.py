@@ -119,5 +119,6 @@ NEVER_ACCEPTED: dict[str, str] = {
     "opened-live": "it could hurt somebody",
     "danger-without-advice": "it could hurt somebody",
     "accepted-in-vain": "it tells of the accepting itself",
+    "number-on-edge": "it is told only when asked for",
 }
 """Warnings that no reason takes away, and why."""
