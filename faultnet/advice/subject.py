@@ -1,6 +1,6 @@
 """A system made ready for advice: its knowledge, its network, and what stands where."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 import msgspec
@@ -13,11 +13,19 @@ from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
+from faultnet.network.alone import Alone
 from faultnet.network.build import UNLISTED, build_network, causes_only, scaled
+from faultnet.network.crossing import crossing
 from faultnet.network.network import Network
 
 GROUNDS = 4
 """States of the evidence whose grounds are kept; some few serve one who answers."""
+LEAST = 1e-3
+"""Below this there is no factor s."""
+SURE = 1e-14
+"""The share to which the factor s is worked out."""
+CELLS = 2**20
+"""States of the layout that are laid out side by side; beyond them they are swept."""
 
 
 class UnknownNameError(Exception):
@@ -77,6 +85,11 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
             return False
         return True
 
+    def alike(self, one: str, other: str) -> bool:
+        """Whether two causes are the same, or look alike."""
+        groups = self.knowledge.look_alikes.values()
+        return one == other or any(one in g.causes and other in g.causes for g in groups)
+
     def title(self, cause: str) -> str:
         """The title of a cause, the unlisted one included."""
         if cause == UNLISTED:
@@ -111,18 +124,29 @@ def call_network(knowledge: Knowledge, system: System) -> Network:
     are taken as they stand.
     """
     network = build_network(knowledge, system)
+    return scaled(network, scale(network, system))
+
+
+def scale(network: Network, system: System) -> float:
+    """Return the factor s of a network with base probabilities as authored."""
     if system.faults == "one":
-        return network
+        return 1.0
+    some = _some_cause(network, system)
+
+    def excess(s: float) -> float:
+        return some(s) / s - 1.0
+
+    ends = excess(LEAST), excess(1.0)
+    return crossing(excess, LEAST, 1.0, ends, SURE) if ends[0] > 0.0 >= ends[1] else 1.0
+
+
+def _some_cause(network: Network, system: System) -> Callable[[float], float]:
+    """P(at least one cause) with all base probabilities times a number."""
+    alone = Alone(network, system.circumstances)
+    if alone.cells <= CELLS:
+        chances = [cause.probability for cause in network.causes]
+        return lambda s: alone.some([s * chance for chance in chances])
     bare = causes_only(network, system.circumstances)
-    low, high = 0.0, 1.0
-    for _ in range(48):
-        middle = (low + high) / 2.0
-        if _some_cause(scaled(bare, middle)) > middle:
-            low = middle
-        else:
-            high = middle
-    return scaled(network, low if low > 1e-3 else 1.0)
-
-
-def _some_cause(network: Network) -> float:
-    return float(1.0 - Query(network, Observed(), count_two=True).tally_weights()[0])
+    return lambda s: float(
+        1.0 - Query(scaled(bare, s), Observed(), count_two=True).tally_weights()[0]
+    )

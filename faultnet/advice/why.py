@@ -109,18 +109,12 @@ def _changes(subject: Subject, evidence: Evidence, beliefs: Beliefs) -> tuple[Ch
             after = beliefs_of(
                 subject, msgspec.structs.replace(evidence, rounds=(*evidence.rounds[:-1], now))
             )
-            if after is not None and not _alike(subject, _first(after), first):
+            if after is not None and not subject.alike(_first(after), first):
                 probability = min(1.0, after.total / beliefs.total)
                 best = _first(after)
                 changes.append(Change(about, answer, probability, best, after.causes[best]))
     changes.sort(key=lambda c: -c.probability)
     return tuple(changes)
-
-
-def _alike(subject: Subject, one: str, other: str) -> bool:
-    """Whether two causes are the same, or look alike."""
-    groups = subject.knowledge.look_alikes.values()
-    return one == other or any(one in g.causes and other in g.causes for g in groups)
 
 
 def _telling(subject: Subject, evidence: Evidence, beliefs: Beliefs) -> list[tuple[Candidate, str]]:

@@ -100,16 +100,25 @@ FactCode = Literal[
     "repair-dearer-than-specialist",
     "facts-not-weighed",
 ]
-WarningCode: TypeAlias = LintCode | FactCode
+AskedCode = Literal[
+    # warnings that are told only when asked for
+    "number-on-edge",
+]
+WarningCode: TypeAlias = LintCode | FactCode | AskedCode
 Code: TypeAlias = ErrorCode | WarningCode
 
-CODES: tuple[str, ...] = (*get_args(ErrorCode), *get_args(LintCode), *get_args(FactCode))
+CODES: tuple[str, ...] = (
+    *get_args(ErrorCode),
+    *get_args(LintCode),
+    *get_args(FactCode),
+    *get_args(AskedCode),
+)
 """Every code, in the order of docs/problems.md."""
 
 FACTS: frozenset[str] = frozenset(get_args(FactCode))
 """The codes of what shows only when everything is weighed together."""
 
-WARNINGS: frozenset[str] = frozenset(get_args(LintCode)) | FACTS
+WARNINGS: frozenset[str] = frozenset(get_args(LintCode)) | FACTS | frozenset(get_args(AskedCode))
 """The codes of what only asks for a look."""
 
 NEVER_ACCEPTED: dict[str, str] = {
@@ -117,5 +126,6 @@ NEVER_ACCEPTED: dict[str, str] = {
     "opened-live": "it could hurt somebody",
     "danger-without-advice": "it could hurt somebody",
     "accepted-in-vain": "it tells of the accepting itself",
+    "number-on-edge": "it is told only when asked for",
 }
 """Warnings that no reason takes away, and why."""

@@ -30,6 +30,7 @@ Examples:
 @click.argument("folder", type=FOLDER, required=False)
 @click.option("--strict", is_flag=True, help="Warnings count as well.")
 @click.option("--accepted", "listed", is_flag=True, help="Also list what is accepted, and why.")
+@click.option("--edges", is_flag=True, help="Numbers that cases hang on, too; takes minutes.")
 @click.option(
     "--explain",
     "code",
@@ -47,7 +48,13 @@ Examples:
 )
 @as_json
 def command(
-    folder: Path | None, strict: bool, listed: bool, code: str | None, form: str, as_json: bool
+    folder: Path | None,
+    strict: bool,
+    listed: bool,
+    edges: bool,
+    code: str | None,
+    form: str,
+    as_json: bool,
 ) -> int:
     """Tell every problem in the knowledge of FOLDER, or of what came along.
 
@@ -62,7 +69,7 @@ def command(
         show(_meaning(code))
         return 0
     where = folder or shipped_folder()
-    sifted = _told(where)
+    sifted = _told(where, edges=edges)
     if as_json or form == "json":
         show_json(_shape(where, sifted))
     elif form == "sarif":
@@ -72,7 +79,7 @@ def command(
     return PROBLEMS if errors(sifted.problems) or (strict and sifted.problems) else 0
 
 
-def _told(folder: Path) -> "Sifted":
+def _told(folder: Path, *, edges: bool) -> "Sifted":
     """Return the problems of knowledge and cases, and what is probably not meant."""
     from faultnet.authoring.acceptance import Sifted, sift
     from faultnet.authoring.examples import read_examples
@@ -85,6 +92,10 @@ def _told(folder: Path) -> "Sifted":
         return Sifted(problems, ())
     examples, more = read_examples(folder, knowledge)
     found = (*problems, *more, *lint(knowledge, examples), *facts(knowledge, examples))
+    if edges:
+        from faultnet.review.sensitivity.edge import on_edge
+
+        found = (*found, *on_edge(knowledge, examples))
     return sift(found, knowledge.accepted)
 
 

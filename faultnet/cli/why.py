@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from faultnet.advice.subject import Subject
     from faultnet.advice.why import Change, Move, Why
     from faultnet.cli.screen import Screen
+    from faultnet.review.sensitivity.margin import Margin
     from faultnet.shapes.plain import Json
 
 RARE = 0.0005
@@ -37,30 +38,34 @@ def command(asked: Asked, cause: str | None, who: str, as_json: bool) -> int:
     """Show how each answer moved CAUSE, with the authored lines behind it.
 
     Without CAUSE it is the likeliest one, and the next step is shown in numbers as well:
-    what it is expected to come to, and what each answer would mean.
+    what it is expected to come to, and what each answer would mean; and the numbers in the
+    files that, moved a little, would put another cause first.
     """
     from faultnet.advice.steps import next_steps
     from faultnet.advice.why import why
     from faultnet.cli.unranked import dangers_first
+    from faultnet.review.sensitivity.case import nearest
 
     subject, evidence = asked.looked_up()
 
-    def ask() -> "tuple[Why, Advice | None]":
+    def ask() -> "tuple[Why, Advice | None, tuple[Margin, ...]]":
         reasons = why(subject, evidence, cause)
-        numbers = cause is None and not reasons.conflict
-        return reasons, next_steps(subject, evidence, who) if numbers else None
+        if cause is not None or reasons.conflict:
+            return reasons, None, ()
+        return reasons, next_steps(subject, evidence, who), nearest(subject, evidence)
 
-    reasons, advice = dangers_first(subject, evidence, ask, as_json=as_json)
+    reasons, advice, margins = dangers_first(subject, evidence, ask, as_json=as_json)
     if as_json:
-        show_json(_shape(reasons, advice))
+        show_json(_shape(reasons, advice, margins))
     else:
         from faultnet.cli.screen import this_screen
 
-        show(_text(this_screen(), subject, reasons, advice))
+        show(_text(this_screen(), subject, reasons, advice, margins))
     return PROBLEMS if reasons.conflict else 0
 
 
-def _shape(reasons: "Why", advice: "Advice | None") -> "Json":
+def _shape(reasons: "Why", advice: "Advice | None", margins: "tuple[Margin, ...]") -> "Json":
+    from faultnet.shapes.margins import margin_shape
     from faultnet.shapes.plain import plain
     from faultnet.shapes.steps import next_shape
     from faultnet.shapes.warnings import conflict_shape, dangers_shape
@@ -85,6 +90,7 @@ def _shape(reasons: "Why", advice: "Advice | None") -> "Json":
         "dangers": [plain(each) for each in dangers_shape(reasons.dangers)],
         "conflict": [plain(each) for each in conflict_shape(reasons.conflict)],
         "next": plain(next_shape(advice)) if advice else None,
+        "margins": [plain(margin_shape(each)) for each in margins],
     }
 
 
@@ -100,8 +106,13 @@ def _move(move: "Move") -> "Json":
 
 
 def _text(
-    screen: "Screen", subject: "Subject", reasons: "Why", advice: "Advice | None"
+    screen: "Screen",
+    subject: "Subject",
+    reasons: "Why",
+    advice: "Advice | None",
+    margins: "tuple[Margin, ...]",
 ) -> list[str]:
+    from faultnet.cli.margins_shown import nearest_text
     from faultnet.cli.notice import conflict, dangers
     from faultnet.cli.screen import percent
 
@@ -118,6 +129,9 @@ def _text(
         lines += ["", screen.bold("What would change the ranking")]
     for change in reasons.changes:
         lines += _changed(screen, subject, change)
+    if margins:
+        lines += ["", screen.bold("Numbers nearest to changing the first cause")]
+        lines += nearest_text(screen, margins)
     return [*lines, *_in_numbers(screen, advice)]
 
 

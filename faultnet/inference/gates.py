@@ -7,16 +7,22 @@ per unknown root that it reads, one for the raw state and one for the value.
 
 from itertools import product
 from math import fsum
+from typing import TypeAlias
 
 import msgspec
 import numpy as np
 import numpy.typing as npt
 
 from faultnet.inference.draws import CANNOT, Draw, State
-from faultnet.network.network import Finding, Link, Network, holds
+from faultnet.network.network import Finding, Levels, Link, Network, holds
 
 Array = npt.NDArray[np.float64]
 Weights = dict[State, float]
+Rows: TypeAlias = dict[tuple[int, ...], Weights]
+Tried: TypeAlias = tuple[int, int]
+"""A chance that a gate joins: its leak (``LEAK``) or a rule by place, and the level by place."""
+
+LEAK = -1
 
 
 class Gate(msgspec.Struct, eq=False):
@@ -46,29 +52,79 @@ def build_gate(
     finding = network.findings[draw.finding]
     conditions = [link.when for link in finding.follows] + [finding.when]
     roots = sorted({r for c in conditions for r, _ in c if r not in known})
-    sizes = [range(len(network.roots[r].states)) for r in roots]
-    rows: dict[tuple[int, ...], Weights] = {}
-    reader = _Reader(finding, draw, draws, leak_silent)
-    for picks in product(*(range(len(draws[p].values)) for p in draw.parents), *sizes):
-        split = len(draw.parents)
-        seen = {p: draws[p].values[k] for p, k in zip(draw.parents, picks, strict=False)}
-        states = known | dict(zip(roots, picks[split:], strict=True))
-        for k, raw in enumerate(draw.raw):
-            rows[*picks, k] = reader.values(raw, seen, states)
+    sizes = {r: len(network.roots[r].states) for r in roots}
+    rows = _rows(_Reader(finding, draw, draws, leak_silent), draws, sizes, known)
     draw.values = sorted({v for weights in rows.values() for v in weights})
+    table = _table(draw, draws, sizes, rows)
+    return Gate(index, draw.parents, roots, table, silent=not draw.tracked)
+
+
+def gate_slope(
+    network: Network, draws: list[Draw], gate: Gate, known: dict[int, int], tried: Tried
+) -> Array:
+    """Return how the table of a gate grows with one of its chances, which is not zero.
+
+    The table is linear in each of them: it is one table with the chance at one less the
+    other with it at zero.
+    """
+    draw = draws[gate.draw]
+    finding = network.findings[draw.finding]
+    sizes = {r: len(network.roots[r].states) for r in gate.roots}
+
+    def table(chance: float) -> Array:
+        changed = _with_chance(finding, tried, chance)
+        return _table(draw, draws, sizes, _rows(_Reader(changed, draw, draws), draws, sizes, known))
+
+    return table(1.0) - table(0.0)
+
+
+def _with_chance(finding: Finding, tried: Tried, chance: float) -> Finding:
+    """The finding with one chance of its leak, or of what it follows from, put to a number."""
+    rule, level = tried
+
+    def put(levels: Levels) -> Levels:
+        return tuple(chance if k == level else x for k, x in enumerate(levels))
+
+    if rule == LEAK:
+        return msgspec.structs.replace(finding, leak=put(finding.leak))
+    follows = tuple(
+        msgspec.structs.replace(link, levels=put(link.levels)) if k == rule else link
+        for k, link in enumerate(finding.follows)
+    )
+    return msgspec.structs.replace(finding, follows=follows)
+
+
+def _rows(
+    reader: "_Reader", draws: list[Draw], sizes: dict[int, int], known: dict[int, int]
+) -> Rows:
+    """The values that each raw state leads to, by what the parents show and root states."""
+    parents = reader.draw.parents
+    rows: Rows = {}
+    picked = [range(len(draws[p].values)) for p in parents] + [range(n) for n in sizes.values()]
+    for picks in product(*picked):
+        seen = {p: draws[p].values[k] for p, k in zip(parents, picks, strict=False)}
+        states = known | dict(zip(sizes, picks[len(parents) :], strict=True))
+        for k, raw in enumerate(reader.draw.raw):
+            rows[*picks, k] = reader.values(raw, seen, states)
+    return rows
+
+
+def _table(draw: Draw, draws: list[Draw], sizes: dict[int, int], rows: Rows) -> Array:
     place = {v: k for k, v in enumerate(draw.values)}
-    shape = [len(draws[p].values) for p in draw.parents] + [len(s) for s in sizes]
+    shape = [*(len(draws[p].values) for p in draw.parents), *sizes.values()]
     table = np.zeros((*shape, len(draw.raw), len(draw.values)))
     for position, weights in rows.items():
         for value, weight in weights.items():
             table[*position, place[value]] += weight
-    return Gate(index, draw.parents, roots, table, silent=not draw.tracked)
+    return table
 
 
 class _Reader:
     """Works out the values of one draw from a raw state and what its parents show."""
 
-    def __init__(self, finding: Finding, draw: Draw, draws: list[Draw], leak_silent: bool) -> None:
+    def __init__(
+        self, finding: Finding, draw: Draw, draws: list[Draw], leak_silent: bool = False
+    ) -> None:
         self.finding = finding
         self.draw = draw
         self.leak_silent = leak_silent

@@ -40,7 +40,8 @@ class Kernel:
     def __init__(self, query: Query) -> None:
         """Nothing is computed yet."""
         self.query = query
-        self.steps = _steps(query)
+        steps = query.plan.steps
+        self.steps = taken_apart(steps) if query.tally.cap else steps
         self.inputs = query.sweep.inputs
         self.tally = query.tally
         self.causes = TakenMaker(self.inputs)
@@ -306,17 +307,15 @@ class Kernel:
         return np.repeat(np.expand_dims(adjoint, place), self.inputs.sizes[step.what], axis=place)
 
 
-def _steps(query: Query) -> list[Step]:
-    """The steps of the plan; where causes are counted, blocks are taken apart."""
-    if not query.tally.cap:
-        return query.plan.steps
-    steps = []
-    for step in query.plan.steps:
+def taken_apart(steps: list[Step]) -> list[Step]:
+    """Return steps with every cause of a block in a step of its own."""
+    apart = []
+    for step in steps:
         if step.kind == "block":
-            steps += [Step("cause", step.axes, step.what, (leaf,)) for leaf in step.leaves]
+            apart += [Step("cause", step.axes, step.what, (leaf,)) for leaf in step.leaves]
         else:
-            steps.append(step)
-    return steps
+            apart.append(step)
+    return apart
 
 
 def dot(passed: Array, wanted: Array) -> Array:

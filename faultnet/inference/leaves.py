@@ -2,6 +2,7 @@
 
 from itertools import product
 from math import fsum
+from typing import TypeAlias
 
 import msgspec
 import numpy as np
@@ -10,6 +11,8 @@ import numpy.typing as npt
 from faultnet.inference.draws import Draw
 from faultnet.inference.timeline import Timeline
 from faultnet.network.network import (
+    Bring,
+    Cause,
     Condition,
     Network,
     cause_absence,
@@ -21,6 +24,19 @@ from faultnet.network.network import (
 Array = npt.NDArray[np.float64]
 
 
+LinkAt: TypeAlias = tuple[int, int]
+"""A link of the network: its finding, and its place among the links of that."""
+
+
+class Tie(msgspec.Struct, eq=False):
+    """A link that a copy has to a draw: where it holds, and its chance of showing nothing."""
+
+    link: LinkAt
+    draw: int
+    shown: Array
+    quiet: Array
+
+
 class Effect(msgspec.Struct, eq=False):
     """What a copy does to one draw.
 
@@ -30,6 +46,7 @@ class Effect(msgspec.Struct, eq=False):
     mended forbid it to show anything.
     """
 
+    tie: Tie
     draw: int
     quiet: Array
     shows: list[list[tuple[int, Array]]]
@@ -37,17 +54,26 @@ class Effect(msgspec.Struct, eq=False):
 
 
 class Copy(msgspec.Struct, eq=False):
-    """One presence of a cause: since the start, or brought along by another."""
+    """One presence of a cause: since the start, or brought along by another.
+
+    ``damp`` is the chance that none of its ``silent`` ties shows anything.
+    """
 
     cause: int
     alive: int
     damp: Array
     effects: list[Effect]
+    silent: list[Tie]
 
 
 class Brought(msgspec.Struct, eq=False):
-    """A cause that may have been brought along: exclusive ways, the rest is absence."""
+    """A cause that may have been brought along: exclusive ways, the rest is absence.
 
+    ``place`` is its place among what the cause brings; ``possible`` where it can be there.
+    """
+
+    place: int
+    possible: Array
     ways: list[tuple[Array, Copy]]
     absent: Array
     loud: bool
@@ -104,7 +130,7 @@ class LeafMaker:
         self.draws = draws
         self.timeline = timeline
         self.setting = setting
-        self.links: list[list[tuple[int, tuple[float, ...], Condition]]] = [
+        self.links: list[list[tuple[int, tuple[float, ...], Condition, LinkAt]]] = [
             [] for _ in network.causes
         ]
         self.candidate_links: list[list[Condition]] = [[] for _ in network.causes]
@@ -114,12 +140,13 @@ class LeafMaker:
             by_finding.setdefault(draw.finding, []).append(index)
         for number in sorted(by_finding.keys() | setting.candidates):
             finding = network.findings[number]
-            for link in finding.links:
+            for place, link in enumerate(finding.links):
                 condition = link.when + finding.when
                 if not self._possible(condition):
                     continue
                 for draw_index in by_finding.get(number, ()):
-                    self.links[link.source].append((draw_index, link.levels, condition))
+                    entry = (draw_index, link.levels, condition, (number, place))
+                    self.links[link.source].append(entry)
                 if number in setting.candidates:
                     self.candidate_links[link.source].append(condition)
 
@@ -129,8 +156,7 @@ class LeafMaker:
         maker = self._scopes.get(roots)
         if maker is None:
             maker = self._scopes[roots] = _Scope(self.network, roots, self.setting.known)
-        probability = maker.probability(cause, weights=self.network.faults == "one")
-        absent = maker.absence(cause, weights=self.network.faults == "one")
+        probability, absent = maker.chances(self.network.causes[cause])
         scenarios = [
             self._scenario(maker, cause, alive, 0, probability * weight)
             for weight, alive in self.timeline.alive(cause)
@@ -161,7 +187,7 @@ class LeafMaker:
         starts = range(self.timeline.rounds)
         for cause, links in enumerate(self.links):
             masks = {m for start in starts for _, m in self.timeline.alive(cause, start)}
-            for draw, _, _ in links:
+            for draw, *_ in links:
                 result[draw] |= masks
         return result
 
@@ -174,7 +200,7 @@ class LeafMaker:
         copies = [cause, *(b.cause for b in entry.brings)]
         conditions = [self.network.causes[c].when for c in copies]
         for copy in copies:
-            conditions += [condition for _, _, condition in self.links[copy]]
+            conditions += [condition for _, _, condition, _ in self.links[copy]]
             conditions += self.candidate_links[copy]
         roots = {r for r, _ in entry.factors}
         roots |= {r for condition in conditions for r, _ in condition}
@@ -184,36 +210,39 @@ class LeafMaker:
         self, maker: "_Scope", cause: int, alive: int, start: int, weight: Array
     ) -> Scenario:
         brings = () if self.network.faults == "one" else self.network.causes[cause].brings
-        brought = [self._brought(maker, b.cause, b.probability, start) for b in brings]
+        brought = [self._brought(maker, place, b, start) for place, b in enumerate(brings)]
         counts = start == 0
         count_all = counts and self.setting.count_all
         own = self._copy(maker, cause, alive)
         return Scenario(weight, own, [b for b in brought if b.ways], counts, count_all)
 
-    def _brought(self, maker: "_Scope", cause: int, chance: float, start: int) -> Brought:
-        probability = chance * maker.indicator(self.network.causes[cause].when)
+    def _brought(self, maker: "_Scope", place: int, bring: Bring, start: int) -> Brought:
+        possible = maker.indicator(self.network.causes[bring.cause].when)
+        probability = bring.probability * possible
         ways = [
-            (probability * weight, self._copy(maker, cause, alive))
-            for weight, alive in self.timeline.alive(cause, start)
+            (probability * weight, self._copy(maker, bring.cause, alive))
+            for weight, alive in self.timeline.alive(bring.cause, start)
             if probability.any()
         ]
         loud = self.setting.count_all or any(copy.effects for _, copy in ways)
-        return Brought(ways, 1.0 - probability, loud)
+        return Brought(place, possible, ways, 1.0 - probability, loud)
 
     def _copy(self, maker: "_Scope", cause: int, alive: int) -> Copy:
-        copy = Copy(cause, alive, maker.everywhere, [])
+        copy = Copy(cause, alive, maker.everywhere, [], [])
         now = alive >> (self.timeline.rounds - 1) & 1
-        for index, levels, condition in self.links[cause]:
+        for index, levels, condition, link in self.links[cause]:
             draw = self.draws[index]
             shown = maker.indicator(condition)
             quiet = 1.0 - fsum(levels) * shown
+            tie = Tie(link, index, shown, quiet)
             ending = bool(now) and index in self.setting.ending
             if draw.forbids(alive) or (ending and cause not in self.setting.late):
                 copy.damp = copy.damp * quiet
+                copy.silent.append(tie)
                 continue
             shows = self._shows(draw, alive, levels, shown)
             if ending or any(t != k for k, targets in enumerate(shows) for t, _ in targets):
-                copy.effects.append(Effect(index, quiet, shows, ending))
+                copy.effects.append(Effect(tie, index, quiet, shows, ending))
         return copy
 
     @staticmethod
@@ -231,6 +260,17 @@ class LeafMaker:
         ]
 
 
+def chances(
+    network: Network, cause: Cause, roots: tuple[int, ...], known: dict[int, int]
+) -> tuple[Array, Array]:
+    """P(present) and P(absent) of a cause come of itself over the states of some roots.
+
+    ``known`` holds the states of the others. Where exactly one cause is there they are
+    weights, and one.
+    """
+    return _Scope(network, roots, known).chances(cause)
+
+
 class _Scope:
     """Arrays over the joint states of a few unknown roots, last root fastest."""
 
@@ -244,20 +284,15 @@ class _Scope:
         self.everywhere = np.ones(self.shape)
         self._indicators: dict[Condition, Array] = {(): self.everywhere}
 
-    def probability(self, cause: int, *, weights: bool) -> Array:
-        """P(present) by root state; with ``weights``, the unnormalised weight instead."""
-        entry = self.network.causes[cause]
-        if not weights:
-            values = [cause_probability(entry, s) for s in self.states]
+    def chances(self, cause: Cause) -> tuple[Array, Array]:
+        """P(present) and P(absent) by root state; with exactly one cause, weights and one."""
+        if self.network.faults == "one":
+            present = np.array([cause_weight(cause, s) for s in self.states])
+            absent = np.ones_like(present)
         else:
-            values = [cause_weight(entry, s) for s in self.states]
-        return np.array(values).reshape(self.shape)
-
-    def absence(self, cause: int, *, weights: bool) -> Array:
-        """P(absent) by root state; with ``weights``, one."""
-        entry = self.network.causes[cause]
-        values = [1.0 if weights else cause_absence(entry, s) for s in self.states]
-        return np.array(values).reshape(self.shape)
+            present = np.array([cause_probability(cause, s) for s in self.states])
+            absent = np.array([cause_absence(cause, s) for s in self.states])
+        return present.reshape(self.shape), absent.reshape(self.shape)
 
     def indicator(self, condition: Condition) -> Array:
         """One where a condition holds, else zero."""

@@ -26,6 +26,7 @@ class Way(msgspec.Struct, frozen=True, eq=False):
 class Choice(msgspec.Struct, frozen=True, eq=False):
     """Another cause that may come along: in one of some ways, or not."""
 
+    brought: Brought
     absent: Weight
     ways: list[Way]
     loud: bool
@@ -80,7 +81,7 @@ class TakenMaker:
 
     def _choice(self, brought: Brought, leaf: Leaf, step: Step) -> Choice:
         ways = [self._made(probability, copy, leaf, step) for probability, copy in brought.ways]
-        return Choice(self.over(leaf.roots, step, brought.absent), ways, brought.loud)
+        return Choice(brought, self.over(leaf.roots, step, brought.absent), ways, brought.loud)
 
     def _made(self, weight: Array, copy: Copy, leaf: Leaf, step: Step) -> Way:
         shifts = [self._shift(effect, leaf, step) for effect in copy.effects]

@@ -9,6 +9,7 @@ from faultnet.model.cause import Cause as AuthoredCause
 from faultnet.model.cause import Shows
 from faultnet.model.condition import When
 from faultnet.model.finding import Finding as AuthoredFinding
+from faultnet.model.finding import Follows
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
 from faultnet.model.system import System
@@ -56,7 +57,7 @@ def members(knowledge: Knowledge, system: System) -> Members:
 
 def build_network(knowledge: Knowledge, system: System) -> Network:
     """Return the network of a system, with base probabilities as authored (not scaled)."""
-    return _Builder(knowledge, system).network()
+    return Builder(knowledge, system).network()
 
 
 def scaled(network: Network, scale: float) -> Network:
@@ -80,8 +81,11 @@ def causes_only(network: Network, circumstances: Iterable[str]) -> Network:
     return Network(network.id, roots, causes, (), "any")
 
 
-class _Builder:
+class Builder:
+    """Turns the entries of a system into a network; all in network order."""
+
     def __init__(self, knowledge: Knowledge, system: System) -> None:
+        """Index the members of the system, and its links by finding."""
         self.knowledge = knowledge
         self.system = system
         self.members = members(knowledge, system)
@@ -90,7 +94,7 @@ class _Builder:
         self.finding_at = {f: k for k, f in enumerate(self.members.findings)}
         self.states = {r.id: r.states for r in self._roots()}
         self.shown_by: dict[str, list[tuple[int, Shows]]] = {}
-        for cause in self._authored():
+        for cause in self.authored():
             for shows in cause.shows:
                 entry = (self.cause_at[cause.id], shows)
                 self.shown_by.setdefault(shows.finding, []).append(entry)
@@ -99,13 +103,15 @@ class _Builder:
             self.shown_by.setdefault(shows.finding, []).append(entry)
 
     def network(self) -> Network:
-        causes = [self._cause(c) for c in self._authored()]
+        """Return the network."""
+        causes = [self._cause(c) for c in self.authored()]
         causes.append(Cause(UNLISTED, self.system.unlisted.how_common.value))
         findings = tuple(self._finding(f) for f in self.members.findings)
         roots = tuple(self._roots())
         return Network(self.system.id, roots, tuple(causes), findings, self.system.faults)
 
-    def _authored(self) -> list[AuthoredCause]:
+    def authored(self) -> list[AuthoredCause]:
+        """The listed causes."""
         return [self.knowledge.causes[c] for c in self.members.causes if c != UNLISTED]
 
     def _roots(self) -> list[Root]:
@@ -119,12 +125,29 @@ class _Builder:
             roots.append(Root(circumstance, YES_NO, (1.0 - prior.value, prior.value)))
         return roots
 
-    def _cause(self, cause: AuthoredCause) -> Cause:
-        brings = tuple(
-            Bring(self.cause_at[leads.cause], leads.strength.value)
+    def brings(self, cause: AuthoredCause) -> list[tuple[int, Number]]:
+        """What a cause brings along here: causes by index, with how often."""
+        return [
+            (self.cause_at[leads.cause], leads.strength)
             for leads in cause.leads_to
             if leads.strength is not None and leads.cause in self.cause_at
-        )
+        ]
+
+    def shown(self, finding_id: str) -> list[tuple[int, Shows]]:
+        """The links to a finding that can hold here: causes by index."""
+        shown = self.shown_by.get(finding_id, ())
+        return [(cause, each) for cause, each in shown if possible(each.when, self.system)]
+
+    def rules(self, finding: AuthoredFinding) -> list[Follows]:
+        """The rules of a finding that can hold here."""
+        return [
+            each
+            for each in finding.follows_from
+            if each.finding in self.finding_at and possible(each.when, self.system)
+        ]
+
+    def _cause(self, cause: AuthoredCause) -> Cause:
+        brings = tuple(Bring(index, often.value) for index, often in self.brings(cause))
         return Cause(
             cause.id,
             cause.how_common.value,
@@ -148,13 +171,11 @@ class _Builder:
         hidden, needs = _gates(self.knowledge, finding)
         links = tuple(
             Link(cause, _levels(shows.strength), self._condition(shows.when))
-            for cause, shows in self.shown_by.get(finding_id, ())
-            if possible(shows.when, self.system)
+            for cause, shows in self.shown(finding_id)
         )
         follows = tuple(
             Link(self.finding_at[f.finding], _levels(f.strength), self._condition(f.when))
-            for f in finding.follows_from
-            if f.finding in self.finding_at and possible(f.when, self.system)
+            for f in self.rules(finding)
         )
         return Finding(
             finding.id,
