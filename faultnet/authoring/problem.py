@@ -52,12 +52,24 @@ def problem(
     entity: str = "",
 ) -> Problem:
     """Return the error at a place."""
-    return Problem("error", code, origin.file, origin.line, origin.column, entity, message, hint)
+    return _told("error", code, origin, entity, message, hint)
 
 
 def warning(code: WarningCode, entity: str, origin: Origin, message: str, hint: str) -> Problem:
     """Return the warning about an entry at a place."""
-    return Problem("warning", code, origin.file, origin.line, origin.column, entity, message, hint)
+    return _told("warning", code, origin, entity, message, hint)
+
+
+def _told(severity: Severity, code: Code, origin: Origin, *texts: str) -> Problem:
+    """Return a problem; signs of a quoted piece that cannot be seen are shown as spaces."""
+    entity, message, hint = map(_seen, texts)
+    return Problem(severity, code, origin.file, origin.line, origin.column, entity, message, hint)
+
+
+def _seen(text: str) -> str:
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -1,0 +1,167 @@
+"""Spoil files of knowledge by the thousand and see that `faultnet lint` tells where, and no more.
+
+Run `python -m tests.authoring.fuzz COUNT --seed N`. Each spoilt file is one number under the seed;
+`--first NUMBER` with a count of 1 does it again, and `--keep FOLDER` leaves the files there.
+"""
+
+import argparse
+import random
+import shutil
+import signal
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from functools import lru_cache
+from pathlib import Path
+from types import FrameType
+from typing import NamedTuple
+
+from click.testing import CliRunner
+
+from faultnet.cli.lint import command
+from tests.authoring.mutations import MUTATIONS
+from tests.authoring.placed import misplaced
+
+ROOT = Path(__file__).parents[2]
+BASES = (
+    (ROOT / "tests/authoring/knowledge", 0.66),
+    (ROOT / "tests/visit/knowledge", 0.295),
+    (ROOT / "docs/examples/tower-clock", 0.04),
+    (ROOT / "knowledge", 0.005),
+)
+"""Good folders, each with its share of the tries."""
+SECONDS = 1.0
+"""What reading a spoilt folder may take beyond the sound one, in seconds of the processor."""
+CHUNK = 250
+
+
+class Try(NamedTuple):
+    """What came of one spoilt file; ``fault`` is empty when all is as it should be."""
+
+    number: int
+    spoilt: str
+    seconds: float
+    codes: Counter[str]
+    fault: str
+
+
+class TooLongError(Exception):
+    """It has taken longer than it may."""
+
+
+def tries(seed: int, numbers: range, *, bases: tuple[tuple[Path, float], ...] = BASES) -> list[Try]:
+    """Return what comes of the numbers under a seed."""
+    with tempfile.TemporaryDirectory(prefix="faultnet-fuzz-") as place:
+        return [_one(Path(place), seed, number, bases) for number in numbers]
+
+
+def _one(place: Path, seed: int, number: int, bases: tuple[tuple[Path, float], ...]) -> Try:
+    chance = random.Random(f"{seed}:{number}")
+    (base,) = chance.choices([b for b, _ in bases], [share for _, share in bases])
+    folder = place / str(len(_texts(base))) / base.name
+    if not folder.exists():
+        shutil.copytree(base, folder)
+    files = _texts(base)
+    name = chance.choice(sorted(files))
+    data, how = files[name], []
+    for mutation in chance.sample(MUTATIONS, chance.choice((1, 1, 1, 2, 3))):
+        data = mutation(data, files, chance)
+        how.append(mutation.__name__)
+    put = _put_aside(name, files, chance) if chance.random() < 0.02 else name
+    try:
+        (folder / put).write_bytes(data)
+        if put != name:
+            (folder / name).unlink()
+        seconds, codes, fault = _looked_at(folder, base)
+    finally:
+        (folder / put).unlink(missing_ok=True)
+        for spared in {name, put} & set(files):
+            (folder / spared).write_bytes(files[spared])
+    return Try(number, f"{base.name}/{put} by {', '.join(how)}", seconds, codes, fault)
+
+
+def _put_aside(name: str, files: dict[str, bytes], chance: random.Random) -> str:
+    """Return another name, where the file does not belong or takes the place of a sound one."""
+    folder, _, last = name.rpartition("/")
+    return chance.choice((f"{folder}/x-{last}".lstrip("/"), f"{last}.yml", chance.choice(sorted(files))))
+
+
+@lru_cache
+def _texts(base: Path) -> dict[str, bytes]:
+    return {p.relative_to(base).as_posix(): p.read_bytes() for p in sorted(base.rglob("*.yaml"))}
+
+
+@lru_cache
+def _usual(base: Path) -> float:
+    """Return the seconds that the sound folder takes."""
+    start = time.process_time()
+    CliRunner().invoke(command, [str(base), "--json"])
+    return time.process_time() - start
+
+
+def _looked_at(folder: Path, base: Path) -> tuple[float, Counter[str], str]:
+    """Return the seconds, the codes told, and what is not as it should be."""
+    allowed = _usual(base) + SECONDS
+    start = time.process_time()
+    with _no_longer_than(allowed):
+        done = CliRunner().invoke(command, [str(folder), "--json"], standalone_mode=False)
+    seconds = time.process_time() - start
+    if isinstance(done.exception, TooLongError):
+        return seconds, Counter(), f"not done after {seconds:.1f} s of the processor"
+    if done.exception is not None:
+        return seconds, Counter(), f"{type(done.exception).__name__}: {done.exception}"
+    codes, fault = misplaced(folder, done.return_value, done.output)
+    return seconds, codes, fault
+
+
+@contextmanager
+def _no_longer_than(seconds: float) -> Iterator[None]:
+    def stop(_number: int, _frame: FrameType | None) -> None:
+        raise TooLongError
+
+    before = signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
+
+
+def _of_chunk(task: tuple[int, range]) -> list[Try]:
+    return tries(*task)
+
+
+def main() -> int:
+    """Do as many tries as asked for, tell what came; 1 when any is not as it should be."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("count", type=int)
+    asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--first", type=int, default=0, help="the first number under the seed")
+    asked.add_argument("--processes", type=int, default=2)
+    given = asked.parse_args()
+    last = given.first + given.count
+    chunks = [range(n, min(n + CHUNK, last)) for n in range(given.first, last, CHUNK)]
+    codes: Counter[str] = Counter()
+    faulty, slowest, began = 0, Try(0, "", 0.0, Counter(), ""), time.monotonic()
+    with ProcessPoolExecutor(given.processes) as pool:
+        for done in pool.map(_of_chunk, [(given.seed, chunk) for chunk in chunks]):
+            for each in done:
+                codes += each.codes
+                slowest = max(slowest, each, key=lambda one: one.seconds)
+                if each.fault:
+                    faulty += 1
+                    print(f"--seed {given.seed} --first {each.number}: {each.spoilt}: {each.fault}", flush=True)
+    for code, count in codes.most_common():
+        print(f"{count:8} {code}")
+    print(f"{given.count} files, {faulty} not as they should be, seed {given.seed}")
+    print(f"slowest {slowest.seconds:.2f} s: --first {slowest.number}: {slowest.spoilt}")
+    print(f"{time.monotonic() - began:.0f} s by the clock, {given.processes} processes")
+    return 1 if faulty else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
