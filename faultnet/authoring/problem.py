@@ -9,6 +9,8 @@ from faultnet.authoring.code import Code, WarningCode
 from faultnet.model.origin import Origin
 
 Severity = Literal["error", "warning"]
+_LONGEST_ID = 80
+"""Letters of an id that are told."""
 
 
 class Problem(msgspec.Struct, frozen=True):
@@ -63,7 +65,8 @@ def warning(code: WarningCode, entity: str, origin: Origin, message: str, hint: 
 def _told(severity: Severity, code: Code, origin: Origin, *texts: str) -> Problem:
     """Return a problem; signs of a quoted piece that cannot be seen are shown as spaces."""
     entity, message, hint = map(_seen, texts)
-    return Problem(severity, code, origin.file, origin.line, origin.column, entity, message, hint)
+    about = entity if len(entity) <= _LONGEST_ID else f"{entity[: _LONGEST_ID - 3]}..."
+    return Problem(severity, code, origin.file, origin.line, origin.column, about, message, hint)
 
 
 def _seen(text: str) -> str:
