@@ -84,7 +84,7 @@ def test_it_is_in_order_and_says_nothing_of_pumps(knowledge, examples):
 
 def test_every_case_is_proved_and_every_cause_has_one(knowledge, examples):
     proofs = prove(knowledge, examples)
-    assert not [proof.id for proof in proofs if not proof.passed]
+    assert not [proof.case for proof in proofs if not proof.passed]
     expected = {cause for each in examples for cause in (*each.expect.first, *_within(each))}
     assert expected == set(knowledge.causes)
 
