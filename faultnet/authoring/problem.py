@@ -9,8 +9,8 @@ from faultnet.authoring.code import Code, WarningCode
 from faultnet.model.origin import Origin
 
 Severity = Literal["error", "warning"]
-_LONGEST_ID = 80
-"""Letters of an id that are told."""
+_LONGEST = 500
+"""Letters of a text of a problem."""
 
 
 class Problem(msgspec.Struct, frozen=True):
@@ -63,10 +63,13 @@ def warning(code: WarningCode, entity: str, origin: Origin, message: str, hint: 
 
 
 def _told(severity: Severity, code: Code, origin: Origin, *texts: str) -> Problem:
-    """Return a problem; signs of a quoted piece that cannot be seen are shown as spaces."""
-    entity, message, hint = map(_seen, texts)
-    about = entity if len(entity) <= _LONGEST_ID else f"{entity[: _LONGEST_ID - 3]}..."
-    return Problem(severity, code, origin.file, origin.line, origin.column, about, message, hint)
+    """Return a problem; what it quotes can be seen, and does not run on for pages."""
+    entity, message, hint = (_short(_seen(text)) for text in texts)
+    return Problem(severity, code, origin.file, origin.line, origin.column, entity, message, hint)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
 
 
 def _seen(text: str) -> str:
