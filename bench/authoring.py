@@ -3,8 +3,8 @@
 Run ``python bench/authoring.py``. Lint is held against a plain parse of the same files by PyYAML's
 C loader, proving against one ranking per case, all in one process and turn by turn, so that a busy
 machine slows all alike. Seconds are those of the processor; of each the median is told. For growth,
-knowledge of a given number of causes is made from a numbered seed: parts of 25 causes, each with its
-own findings, a check and a repair, and findings that all parts share.
+knowledge of a given number of causes is made from a numbered seed: parts of 25 causes, each cause
+with its own finding, check and repair, and ten findings that all parts share.
 """
 
 import argparse
@@ -93,7 +93,10 @@ def proving(share: int) -> None:
     for each in cases:
         subject = subjects[each.system]
         once = _turns(
-            {"rank": partial(rank, subject, each.evidence), "prove": partial(proof_of, subject, each)},
+            {
+                "rank": partial(rank, subject, each.evidence),
+                "prove": partial(proof_of, subject, each),
+            },
             1,
         )
         for name in taken:
@@ -120,7 +123,7 @@ def linted(folder: Path) -> None:
 
 
 def growth(sizes: tuple[int, ...]) -> None:
-    """Print load, lint and one ranking for knowledge of growing size, and the power they grow by."""
+    """Print load, lint and one ranking by size, and the power of the size they grow by."""
     click.echo(f"\n{'causes':>7}{'lines':>8}{'parse':>10}{'load':>10}{'lint':>10}{'rank':>10}")
     before: tuple[int, list[float]] | None = None
     for size in sizes:

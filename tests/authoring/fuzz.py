@@ -19,6 +19,7 @@ from pathlib import Path
 from types import FrameType
 from typing import NamedTuple
 
+import click
 from click.testing import CliRunner
 
 from faultnet.cli.lint import command
@@ -52,18 +53,26 @@ class TooLongError(Exception):
     """It has taken longer than it may."""
 
 
+class Spoilt(NamedTuple):
+    """A spoilt file: the good folder, which file was taken, where it is put, what it holds now."""
+
+    base: Path
+    taken: str
+    put: str
+    data: bytes
+    how: str
+
+
 def tries(seed: int, numbers: range, *, bases: tuple[tuple[Path, float], ...] = BASES) -> list[Try]:
     """Return what comes of the numbers under a seed."""
     with tempfile.TemporaryDirectory(prefix="faultnet-fuzz-") as place:
-        return [_one(Path(place), seed, number, bases) for number in numbers]
+        return [_tried(Path(place), number, spoilt(seed, number, bases)) for number in numbers]
 
 
-def _one(place: Path, seed: int, number: int, bases: tuple[tuple[Path, float], ...]) -> Try:
+def spoilt(seed: int, number: int, bases: tuple[tuple[Path, float], ...] = BASES) -> Spoilt:
+    """Return the spoilt file of a number under a seed."""
     chance = random.Random(f"{seed}:{number}")
     (base,) = chance.choices([b for b, _ in bases], [share for _, share in bases])
-    folder = place / str(len(_texts(base))) / base.name
-    if not folder.exists():
-        shutil.copytree(base, folder)
     files = _texts(base)
     name = chance.choice(sorted(files))
     data, how = files[name], []
@@ -71,22 +80,40 @@ def _one(place: Path, seed: int, number: int, bases: tuple[tuple[Path, float], .
         data = mutation(data, files, chance)
         how.append(mutation.__name__)
     put = _put_aside(name, files, chance) if chance.random() < 0.02 else name
+    return Spoilt(base, name, put, data, ", ".join(how))
+
+
+def _tried(place: Path, number: int, each: Spoilt) -> Try:
+    files = _texts(each.base)
+    folder = _copied(each.base, place / str(len(files)))
     try:
-        (folder / put).write_bytes(data)
-        if put != name:
-            (folder / name).unlink()
-        seconds, codes, fault = _looked_at(folder, base)
+        _spoil(folder, each)
+        seconds, codes, fault = _looked_at(folder, each.base)
     finally:
-        (folder / put).unlink(missing_ok=True)
-        for spared in {name, put} & set(files):
+        (folder / each.put).unlink(missing_ok=True)
+        for spared in {each.taken, each.put} & set(files):
             (folder / spared).write_bytes(files[spared])
-    return Try(number, f"{base.name}/{put} by {', '.join(how)}", seconds, codes, fault)
+    return Try(number, f"{each.base.name}/{each.put} by {each.how}", seconds, codes, fault)
+
+
+def _copied(base: Path, place: Path) -> Path:
+    folder = place / base.name
+    if not folder.exists():
+        shutil.copytree(base, folder)
+    return folder
+
+
+def _spoil(folder: Path, each: Spoilt) -> None:
+    (folder / each.put).write_bytes(each.data)
+    if each.put != each.taken:
+        (folder / each.taken).unlink()
 
 
 def _put_aside(name: str, files: dict[str, bytes], chance: random.Random) -> str:
     """Return another name, where the file does not belong or takes the place of a sound one."""
     folder, _, last = name.rpartition("/")
-    return chance.choice((f"{folder}/x-{last}".lstrip("/"), f"{last}.yml", chance.choice(sorted(files))))
+    aside = f"{folder}/x-{last}".lstrip("/")
+    return chance.choice((aside, f"{last}.yml", chance.choice(sorted(files))))
 
 
 @lru_cache
@@ -142,24 +169,34 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--first", type=int, default=0, help="the first number under the seed")
     asked.add_argument("--processes", type=int, default=2)
+    asked.add_argument("--keep", type=Path, help="a folder to write the spoilt files to")
     given = asked.parse_args()
-    last = given.first + given.count
-    chunks = [range(n, min(n + CHUNK, last)) for n in range(given.first, last, CHUNK)]
+    numbers = range(given.first, given.first + given.count)
+    if given.keep:
+        for number in numbers:
+            each = spoilt(given.seed, number)
+            _spoil(_copied(each.base, given.keep / str(number)), each)
+    return _told(given.seed, numbers, given.processes)
+
+
+def _told(seed: int, numbers: range, processes: int) -> int:
+    """Try the numbers and tell what came."""
     codes: Counter[str] = Counter()
     faulty, slowest, began = 0, Try(0, "", 0.0, Counter(), ""), time.monotonic()
-    with ProcessPoolExecutor(given.processes) as pool:
-        for done in pool.map(_of_chunk, [(given.seed, chunk) for chunk in chunks]):
+    chunks = [numbers[start : start + CHUNK] for start in range(0, len(numbers), CHUNK)]
+    with ProcessPoolExecutor(processes) as pool:
+        for done in pool.map(_of_chunk, [(seed, chunk) for chunk in chunks]):
             for each in done:
                 codes += each.codes
                 slowest = max(slowest, each, key=lambda one: one.seconds)
                 if each.fault:
                     faulty += 1
-                    print(f"--seed {given.seed} --first {each.number}: {each.spoilt}: {each.fault}", flush=True)
+                    click.echo(f"--seed {seed} --first {each.number}: {each.spoilt}: {each.fault}")
     for code, count in codes.most_common():
-        print(f"{count:8} {code}")
-    print(f"{given.count} files, {faulty} not as they should be, seed {given.seed}")
-    print(f"slowest {slowest.seconds:.2f} s: --first {slowest.number}: {slowest.spoilt}")
-    print(f"{time.monotonic() - began:.0f} s by the clock, {given.processes} processes")
+        click.echo(f"{count:8} {code}")
+    click.echo(f"{len(numbers)} files, {faulty} not as they should be, seed {seed}")
+    click.echo(f"slowest {slowest.seconds:.2f} s: --first {slowest.number}: {slowest.spoilt}")
+    click.echo(f"{time.monotonic() - began:.0f} s by the clock, {processes} processes")
     return 1 if faulty else 0
 
 

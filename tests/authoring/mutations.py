@@ -33,7 +33,8 @@ NUMBERS = (
 VALUES: tuple[Any, ...] = (
     None, True, False, "", " ", "yes", "no", [], {}, [[]], [None], [{}], {"": None}, {"from": 3},
     {"is": 0.5}, {"is": {"is": 1}}, {"is": "often", "from": []}, ["a", "a"], 0, -1, 10**400, 0.5,
-    float("nan"), float("inf"), "x" * 3000, "a: b", "cannot", "Enter the cistern.", "\u202e", "often",
+    float("nan"), float("inf"), "x" * 3000, "a: b", "cannot", "Enter the cistern.", "\u202e",
+    "often",
     {"yes": "no"}, {"strength": "often", "when": {"x": []}}, [{"strength": []}], {"from": "nobody"},
 )  # fmt: skip
 _WORD = re.compile(rb"[A-Za-z0-9][A-Za-z0-9.-]*")

@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 
 from faultnet.authoring.library import read_knowledge
+from faultnet.authoring.problem import problem
+from faultnet.model.origin import Origin
 from tests.authoring.fuzz import BASES, ROOT, tries
 
 COUNT = 1000
@@ -61,3 +63,9 @@ def test_a_reading_without_a_unit_is_told(folder: Path, unit: str) -> None:
     part.write_text(text.replace("end: psi", f"end: {unit}"))
     told = read_knowledge(folder)[1]
     assert "wrong-type" in {each.code for each in told}
+
+
+def test_a_long_quotation_is_cut() -> None:
+    told = problem("wrong-type", Origin("parts/trial.yaml", 1, 1), "x" * 9000, "y" * 9000)
+    assert len(told.message) == len(told.hint) == 500
+    assert told.message.endswith("...")

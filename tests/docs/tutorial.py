@@ -10,11 +10,13 @@ from pathlib import Path
 from subprocess import CompletedProcess
 from typing import NamedTuple
 
+import click
+
 from tests.docs.pages import ROOT
 from tests.docs.shell import shell_in
 
 PAGE = ROOT / "docs/tutorial.md"
-LEFT_OUT = "..."
+_GAP = re.compile(r"^\.\.\.\n", re.MULTILINE)
 """A line of an answer that stands for any lines."""
 _BOX = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _EXITS = re.compile(r"\s+# exits (\d+)$", re.MULTILINE)
@@ -82,11 +84,8 @@ def _lines(text: str, sign: str) -> str:
 
 def agrees(shown: str, came: str) -> bool:
     """Tell whether an answer is what is shown, lines that are left out apart."""
-    pieces = [
-        piece.removeprefix("\n") for piece in re.split(rf"^{re.escape(LEFT_OUT)}$", shown, flags=re.M)
-    ]
-    pattern = "(?:.*\n)*?".join(map(re.escape, pieces))
-    return re.fullmatch(pattern, came) is not None
+    pieces = _GAP.split(shown)
+    return re.fullmatch("(?:.*\n)*?".join(map(re.escape, pieces)), came) is not None
 
 
 def filled(page: str, answers: list[Answer]) -> str:
@@ -107,7 +106,7 @@ def main() -> None:
     PAGE.write_text(filled(page, answers), encoding="utf-8")
     for each in answers:
         if each.exits != each.exit_shown or not agrees(each.shown.text, each.came):
-            print(f"{each.commands}exits {each.exits}\n{each.came}")
+            click.echo(f"{each.commands}exits {each.exits}\n{each.came}")
 
 
 if __name__ == "__main__":
