@@ -28,9 +28,11 @@ from tests.authoring.placed import misplaced
 
 ROOT = Path(__file__).parents[2]
 BASES = (
-    (ROOT / "tests/authoring/knowledge", 0.66),
-    (ROOT / "tests/visit/knowledge", 0.295),
-    (ROOT / "docs/examples/tower-clock", 0.04),
+    (ROOT / "tests/authoring/knowledge", 0.2),
+    (ROOT / "tests/visit/knowledge", 0.12),
+    (ROOT / "tests/advice/knowledge-two-checks", 0.3),
+    (ROOT / "tests/outside/knowledge-one-fault", 0.35),
+    (ROOT / "docs/examples/tower-clock", 0.025),
     (ROOT / "knowledge", 0.005),
 )
 """Good folders, each with its share of the tries."""
@@ -85,7 +87,7 @@ def spoilt(seed: int, number: int, bases: tuple[tuple[Path, float], ...] = BASES
 
 def _tried(place: Path, number: int, each: Spoilt) -> Try:
     files = _texts(each.base)
-    folder = _copied(each.base, place / str(len(files)))
+    folder = _copied(each.base, place / each.base.parent.name)
     try:
         _spoil(folder, each)
         seconds, codes, fault = _looked_at(folder, each.base)
@@ -186,6 +188,7 @@ def _told(seed: int, numbers: range, processes: int) -> int:
     chunks = [numbers[start : start + CHUNK] for start in range(0, len(numbers), CHUNK)]
     with ProcessPoolExecutor(processes) as pool:
         for done in pool.map(_of_chunk, [(seed, chunk) for chunk in chunks]):
+            click.echo(f"{done[-1].number + 1 - numbers.start} done", err=True)
             for each in done:
                 codes += each.codes
                 slowest = max(slowest, each, key=lambda one: one.seconds)

@@ -7,10 +7,10 @@ import pytest
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.problem import problem
 from faultnet.model.origin import Origin
-from tests.authoring.fuzz import BASES, ROOT, tries
+from tests.authoring.fuzz import BASES, tries
 
-COUNT = 1000
-SMALL = ((BASES[0][0], 0.3), (ROOT / "tests/advice/knowledge-two-checks", 0.7))
+COUNT = 1200
+SMALL = BASES[:1] + BASES[2:4]
 
 
 def test_spoilt_files_are_told_in_their_place() -> None:
