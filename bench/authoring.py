@@ -16,6 +16,7 @@ import time
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import click
 import yaml
@@ -94,8 +95,8 @@ def proving(share: int) -> None:
         subject = subjects[each.system]
         once = _turns(
             {
-                "rank": partial(rank, subject, each.evidence),
-                "prove": partial(proof_of, subject, each),
+                "rank": partial(anew, rank, subject, each.evidence),
+                "prove": partial(anew, proof_of, subject, each),
             },
             1,
         )
@@ -105,6 +106,12 @@ def proving(share: int) -> None:
     asks = sum(bool(each.expect.next) for each in cases)
     click.echo(f"{len(cases)} cases, {asks} of which ask for the next step as well")
     _against("prove", whole["prove"], "one ranking each", whole["rank"])
+
+
+def anew(do: Callable[[Subject, Any], object], subject: Subject, about: object) -> None:
+    """Do what is done with a subject, as if nothing had been asked of it before."""
+    vars(subject).pop("recent", None)
+    do(subject, about)
 
 
 def _against(name: str, taken: list[float], peer: str, its: list[float]) -> None:
@@ -155,7 +162,7 @@ def _grown(size: int) -> tuple[int, list[float]]:
                 "parse": lambda: [yaml.load(t, Loader=yaml.CSafeLoader) for t in texts],
                 "load": lambda: read_knowledge(folder),
                 "lint": lambda: lint(knowledge, ()),
-                "rank": lambda: rank(subject, told),
+                "rank": lambda: anew(rank, subject, told),
             },
             5,
         )
