@@ -9,7 +9,7 @@ from faultnet.authoring.problem import problem
 from faultnet.model.origin import Origin
 from tests.authoring.fuzz import BASES, tries
 
-COUNT = 1200
+COUNT = 600
 SMALL = BASES[:1] + BASES[2:4]
 
 

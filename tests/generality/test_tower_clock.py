@@ -108,10 +108,10 @@ def test_pgmpy_ranks_alike(clock):
         "loses-time": {"a-little": 1.0},
         "beat-uneven": {"no": 1.0},
     }
-    ranked = {cause.id: cause.probability for cause in rank(clock, evidence).causes[:4]}
+    ranked = {cause.id: cause.probability for cause in rank(clock, evidence).causes[:2]}
     wanted = record_beliefs(clock.network, plain, list(ranked))
     assert ranked == pytest.approx({c: wanted[c]["present"] for c in ranked}, rel=1e-9)
-    assert set(list(ranked)[:2]) == {"ice-on-hands", "bevel-wheels-dry"}
+    assert set(ranked) == {"ice-on-hands", "bevel-wheels-dry"}
 
 
 def test_a_danger_withholds_every_step(clock):
