@@ -123,7 +123,7 @@ def _against(name: str, taken: list[float], peer: str, its: list[float]) -> None
 
 
 def linted(folder: Path) -> None:
-    """Do what `faultnet lint` does before it prints."""
+    """Do what `faultnet lint` does before it prints, the facts of the whole apart."""
     knowledge, _ = read_knowledge(folder)
     assert knowledge is not None
     lint(knowledge, read_examples(folder, knowledge)[0])
