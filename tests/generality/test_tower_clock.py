@@ -5,8 +5,8 @@ arithmetic: pgmpy's own inference on the network of record.
 """
 
 import pytest
+from faultnet.report.markdown import markdown
 
-from faultnet.advice.prove import prove
 from faultnet.advice.ranking import rank
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import make_subject
@@ -16,8 +16,8 @@ from faultnet.authoring.lint import lint
 from faultnet.authoring.render import as_text
 from faultnet.cases.events import Opened
 from faultnet.network.record import record_beliefs
-from faultnet.report.markdown import markdown
 from faultnet.report.report import service_report
+from faultnet.review.proofs import prove
 from tests.advice.say import say
 from tests.docs.pages import ROOT
 from tests.generality.owner import Owner
