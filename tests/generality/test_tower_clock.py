@@ -5,7 +5,6 @@ arithmetic: pgmpy's own inference on the network of record.
 """
 
 import pytest
-from faultnet.report.markdown import markdown
 
 from faultnet.advice.ranking import rank
 from faultnet.advice.steps import next_steps
@@ -18,6 +17,7 @@ from faultnet.cases.events import Opened
 from faultnet.network.record import record_beliefs
 from faultnet.report.report import service_report
 from faultnet.review.proofs import prove
+from faultnet.writing.markdown import markdown
 from tests.advice.say import say
 from tests.docs.pages import ROOT
 from tests.generality.owner import Owner
