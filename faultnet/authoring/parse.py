@@ -7,7 +7,7 @@ from faultnet.authoring.files import File
 from faultnet.authoring.node import Entry, Mapping, Node, Scalar, Sequence
 from faultnet.authoring.problem import Problem, problem
 from faultnet.authoring.scalar import plain_value
-from faultnet.authoring.text import text_of
+from faultnet.authoring.text import place_in, text_of
 from faultnet.model.origin import Origin
 
 DEEPEST = 40
@@ -23,7 +23,7 @@ def parse(file: File) -> tuple[Node | None, tuple[Problem, ...]]:
     try:
         node = events.document()
     except yaml.YAMLError as error:
-        events.told.append(_syntax(file.shown, error))
+        events.told.append(_syntax(file.shown, text, error))
         node = None
     except _RefusalError as refused:
         events.told.append(refused.problem)
@@ -151,9 +151,9 @@ class _Events:
         raise _RefusalError(problem(code, self.at(event), message, hint))
 
 
-def _syntax(shown: str, error: yaml.YAMLError) -> Problem:
+def _syntax(shown: str, text: str, error: yaml.YAMLError) -> Problem:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    place = Origin(shown, mark.line + 1, mark.column + 1) if mark else Origin(shown, 1, 1)
+    place = place_in(shown, text, mark.line + 1, mark.column + 1) if mark else Origin(shown, 1, 1)
     reason = getattr(error, "problem", None) or "the text is not YAML"
     context = getattr(error, "context", None)
     message = f"This is not YAML: {f'{context}, ' if context else ''}{reason}."

@@ -9,6 +9,8 @@ from faultnet.authoring.code import Code, WarningCode
 from faultnet.model.origin import Origin
 
 Severity = Literal["error", "warning"]
+_LONGEST = 500
+"""Letters of a text of a problem."""
 
 
 class Problem(msgspec.Struct, frozen=True):
@@ -52,12 +54,28 @@ def problem(
     entity: str = "",
 ) -> Problem:
     """Return the error at a place."""
-    return Problem("error", code, origin.file, origin.line, origin.column, entity, message, hint)
+    return _told("error", code, origin, entity, message, hint)
 
 
 def warning(code: WarningCode, entity: str, origin: Origin, message: str, hint: str) -> Problem:
     """Return the warning about an entry at a place."""
-    return Problem("warning", code, origin.file, origin.line, origin.column, entity, message, hint)
+    return _told("warning", code, origin, entity, message, hint)
+
+
+def _told(severity: Severity, code: Code, origin: Origin, *texts: str) -> Problem:
+    """Return a problem; what it quotes can be seen, and does not run on for pages."""
+    entity, message, hint = (_short(_seen(text)) for text in texts)
+    return Problem(severity, code, origin.file, origin.line, origin.column, entity, message, hint)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
+
+
+def _seen(text: str) -> str:
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 def errors(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -1,17 +1,12 @@
 """What pages show at a prompt runs, exits with 0 unless they say so, and shows what they show."""
 
-import os
 import re
-import shlex
-import shutil
-import subprocess
-import sys
 
 import pytest
 
-from tests.docs.pages import PAGES, ROOT, boxes, commands
+from tests.docs.pages import PAGES, boxes, commands
+from tests.docs.shell import shell_in
 
-BASH = shutil.which("bash")
 EXITS = re.compile(r"\s+# exits (\d+)$")
 SHOWING = [page for page in PAGES if boxes(page, "console")]
 
@@ -19,31 +14,7 @@ SHOWING = [page for page in PAGES if boxes(page, "console")]
 @pytest.fixture
 def shell(tmp_path):
     """Run a line in a shell that knows ``faultnet``, in a folder that holds the knowledge."""
-    home, here = tmp_path, tmp_path / "here"
-    shutil.copytree(ROOT / "knowledge", here / "knowledge")
-    program = home / "bin/faultnet"
-    program.parent.mkdir()
-    program.write_text(f'#!/bin/sh\nexec {shlex.quote(sys.executable)} -m faultnet "$@"\n')
-    program.chmod(0o755)
-    environment = {k: v for k, v in os.environ.items() if not k.startswith(("FAULTNET_", "XDG_"))}
-    environment |= {
-        "PATH": f"{program.parent}:{os.environ['PATH']}",
-        "PYTHONPATH": str(ROOT),
-        "HOME": str(home),
-        "COLUMNS": "80",
-    }
-
-    def run(line):
-        return subprocess.run(
-            [BASH, "-c", line],
-            capture_output=True,
-            text=True,
-            env=environment,
-            cwd=here,
-            check=False,
-        )
-
-    return run
+    return shell_in(tmp_path, knowledge=True)[0]
 
 
 def test_there_are_examples():

@@ -22,7 +22,7 @@ def fitting(reading: Reading, node: Mapping, scope: Scope) -> None:
     for problem in (_units, _strange_parts, _values):
         problem(reading, node, scope)
     _inaccurate(node, scope)
-    if len(scope.told) == told:
+    if len(scope.told) == told and all(reading.takes.values()) and all(reading.shows):
         for name in (reading.value, *reading.shows):
             _needs(reading, name, node, scope)
         _grades(reading, node, scope)
