@@ -16,8 +16,8 @@ FEW = 8
 WATCHED = 1.0
 """Seconds between looks whether the process that asked is still there."""
 
-_answer: Callable[[Any], Any]
-"""What a process of its own answers with."""
+_given: list[Callable[[Any], object]] = []
+"""What a process of its own answers with, once it was given."""
 
 
 def processors() -> int:
@@ -51,8 +51,7 @@ def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator
 
 def _begin(do: Callable[[Any], Any], parent: int) -> None:
     """Keep what is asked of this process; it ends when its parent says so, or is gone."""
-    global _answer  # noqa: PLW0603 a process of a pool has no other place to keep what it is given
-    _answer = do
+    _given[:] = [do]
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_leave_after, args=(parent,), daemon=True).start()
 
@@ -64,9 +63,9 @@ def _leave_after(parent: int) -> None:
     os._exit(1)
 
 
-def _one(asked: Any) -> tuple[bool, Any]:  # noqa: ANN401 what is asked is the caller's
+def _one(asked: object) -> tuple[bool, Any]:
     """Return the answer; an error does not cross to another process: it is met there again."""
     try:
-        return True, _answer(asked)
+        return True, _given[0](asked)
     except Exception:  # noqa: BLE001 whatever it is, whoever asks meets it by asking itself
         return False, None

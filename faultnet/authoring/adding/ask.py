@@ -1,10 +1,10 @@
 """Questions for one key or one choice; each a part of a walk."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from typing import Any
 
-import msgspec
+from msgspec.structs import replace
 
 from faultnet.authoring.adding.asked import asked
 from faultnet.authoring.adding.at_hand import AtHand
@@ -57,16 +57,16 @@ def keys(at: AtHand, heading: str, section: str, names: Iterable[str]) -> Walk[E
     return entry
 
 
-def typed(question: Question, read: Any, prompt: str = "Your answer:") -> Asking:  # noqa: ANN401 any reader
+def typed(question: Question, read: Callable[[str], Value], prompt: str = "Your answer:") -> Asking:
     """Ask for a text that a reader takes."""
-    return (yield changed(question, prompt=prompt, take=read))
+    return (yield replace(question, prompt=prompt, take=read))
 
 
 def choice(question: Question, words: Iterable[str], usual: str = "") -> Asking:
     """Ask for one of some words; Enter takes the usual one."""
     options = tuple(Option(word.replace("-", " "), word) for word in words if word)
     enter = f"as usual: {usual.replace('-', ' ')}" if usual else question.enter
-    return (yield changed(question, options=options, enter=enter))
+    return (yield replace(question, options=options, enter=enter))
 
 
 def number(at: AtHand, question: Question, kind: NumberKind) -> Asking:
@@ -76,7 +76,7 @@ def number(at: AtHand, question: Question, kind: NumberKind) -> Asking:
         Option(f"{word}: {_said(kind.words, each.value)}", word) for word, each in words.items()
     ]
     options = (*said, Option("a number of my own", OWN))
-    value = yield changed(question, options=options)
+    value = yield replace(question, options=options)
     if value != OWN:
         return value
     own = Question(question.heading, question.title, ("From 0 to 1; 0.02 is 2 in 100.",))
@@ -89,7 +89,7 @@ def sentences(at: AtHand, question: Question) -> Asking:
     while True:
         why = (*question.why, *(f"{n}. {text}" for n, text in enumerate(told, 1)))
         enter = NO_MORE if told else question.enter
-        one = changed(question, why=why, enter=enter)
+        one = replace(question, why=why, enter=enter)
         text = yield from typed(one, partial(at.text, TEXT), "The next one:" if told else "First:")
         if text is None:
             return told
@@ -116,7 +116,7 @@ def found(at: AtHand, question: Question, section: str, among: Iterable[str] = (
             return None
         options = tuple(Option(f"{titles[str(each)]} ({each})", each) for each in names)
         none = "none of these: search again"
-        name = yield changed(question, why=(), options=options, enter=none)
+        name = yield replace(question, why=(), options=options, enter=none)
         if name is not None:
             return name
 
@@ -128,7 +128,7 @@ def when(at: AtHand, question: Question) -> Asking:
     while True:
         options = tuple(Option(x.title, name) for name, x in layouts.items() if name not in chosen)
         enter = NO_MORE if chosen else ALWAYS
-        layout = yield changed(
+        layout = yield replace(
             question, options=options, enter=enter, why=_so_far(question, chosen)
         )
         if layout is None:
@@ -143,7 +143,7 @@ def set_ups(at: AtHand, question: Question) -> Asking:
     while True:
         left = tuple(Option(each, name) for name, each in titles.items() if name not in chosen)
         enter = NO_MORE if chosen else "none"
-        name = yield changed(question, options=left, enter=enter, why=_so_far(question, chosen))
+        name = yield replace(question, options=left, enter=enter, why=_so_far(question, chosen))
         if name is None:
             return chosen or None
         states = (Option("on: it must be made", "on"), Option("off: it must not be", "off"))
@@ -159,7 +159,7 @@ def strength(at: AtHand, question: Question, answers: tuple[str, ...]) -> Asking
         each: dict[str, Value] = {}
         for answer in answers[1:]:
             title = f"{question.title} The answer {answer}"
-            one = changed(question, title=title, why=(*question.why, *unfit), enter="never")
+            one = replace(question, title=title, why=(*question.why, *unfit), enter="never")
             value = yield from number(at, one, LIKELIHOOD)
             if value is not None:
                 each[answer] = value
@@ -194,8 +194,3 @@ def _said(table: str, value: float) -> str:
     if table == "how-common":
         return f"{value:g}, about 1 call in {1 / value:.0f}" if value else "0"
     return f"{value:g}, {value * 100:.0f} times in 100"
-
-
-def changed(question: Question, **fields: Any) -> Question:  # noqa: ANN401 fields of all kinds
-    """Return a question with other fields."""
-    return msgspec.structs.replace(question, **fields)

@@ -1,6 +1,7 @@
 """The questions for a case beside a new cause or finding."""
 
 import msgspec
+from msgspec.structs import replace
 
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
@@ -101,4 +102,4 @@ def _given(at: AtHand, heading: str, seen: dict[str, tuple[str, tuple[str, ...]]
 
 def _answer(question: Question, answers: tuple[str, ...]) -> Asking:
     options = tuple(Option(each.replace("-", " "), each) for each in answers)
-    return (yield ask.changed(question, options=options, enter="not looked at"))
+    return (yield replace(question, options=options, enter="not looked at"))

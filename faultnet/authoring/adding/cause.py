@@ -1,5 +1,7 @@
 """The questions for a new cause."""
 
+from msgspec.structs import replace
+
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.case import About, case
@@ -70,7 +72,7 @@ def _repair(at: AtHand, heading: str, part: str) -> Walk[Entry]:
     while True:
         if (yield question) == NEW:
             return (yield from new_repair(at, part))
-        search = ask.changed(question, options=(), enter="back to the choice")
+        search = replace(question, options=(), enter="back to the choice")
         repair = yield from ask.found(at, search, "repairs")
         if repair is not None:
             return {"repair": repair}
@@ -101,7 +103,7 @@ def _look(at: AtHand, heading: str, part: str, name: str) -> Walk[Entry]:
                 "checks": {new: {"title": made.pop("title"), "looks-for": {name: often}, **made}}
             }
         room = [c.id for c in at.knowledge.checks.values() if len(c.reveals) < MOST_REVEALED]
-        search = ask.changed(question, options=(), enter="back to the choice")
+        search = replace(question, options=(), enter="back to the choice")
         check = yield from ask.found(at, search, "checks", room)
         if check is not None:
             return {"looked-for-by": {str(check): (yield from _often(at, heading))}}

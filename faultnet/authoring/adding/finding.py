@@ -1,5 +1,7 @@
 """The questions for a new finding, and for a new check."""
 
+from msgspec.structs import replace
+
 from faultnet.authoring.adding import ask
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.case import About, case
@@ -95,6 +97,6 @@ def _revealed_by(at: AtHand, heading: str) -> Asking:
     if not (yield question):
         return []
     room = [c.id for c in at.knowledge.checks.values() if len(c.reveals) < MOST_REVEALED]
-    search = ask.changed(question, options=(), enter="none yet")
+    search = replace(question, options=(), enter="none yet")
     name = yield from ask.found(at, search, "checks", room)
     return [] if name is None else [name]

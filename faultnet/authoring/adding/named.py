@@ -2,7 +2,9 @@
 
 from functools import partial
 
-from faultnet.authoring.adding.ask import changed, found, key, typed
+from msgspec.structs import replace
+
+from faultnet.authoring.adding.ask import found, key, typed
 from faultnet.authoring.adding.at_hand import AtHand
 from faultnet.authoring.adding.question import Asking, Entry, Option, Question, Walk
 from faultnet.authoring.names import SECTIONS, kebab
@@ -40,7 +42,7 @@ def named(at: AtHand, heading: str, section: str) -> Walk[Entry | None]:
     proposed = kebab(title)
     question = Question(new, "What is its id?", (*_ID, f"For example: {proposed}"))
     take = partial(at.new_id, section)
-    name = yield from typed(changed(question, enter=proposed, enter_value=proposed), take)
+    name = yield from typed(replace(question, enter=proposed, enter_value=proposed), take)
     near = at.near(section, str(name), title)
     if near:
         told = tuple(f"{each} ({other})" for other, each in near.items())
@@ -63,5 +65,5 @@ def provenance(at: AtHand, heading: str) -> Asking:
     question = Question(heading, "Where do the numbers come from?", (_FROM,), options)
     value: Value = yield question
     if value == "":
-        value = yield from found(at, changed(question, options=(), enter="judgement"), "sources")
+        value = yield from found(at, replace(question, options=(), enter="judgement"), "sources")
     return value or "judgement"
