@@ -1,5 +1,6 @@
 """Spoilt files: some tried anew each time, and what was found wrong with the telling before."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.problem import problem
 from faultnet.model.origin import Origin
+from faultnet.review.facts import facts
 from tests.authoring.fuzz import BASES, tries
 
 COUNT = 600
@@ -69,3 +71,13 @@ def test_a_long_quotation_is_cut() -> None:
     told = problem("wrong-type", Origin("parts/trial.yaml", 1, 1), "x" * 9000, "y" * 9000)
     assert len(told.message) == len(told.hint) == 500
     assert told.message.endswith("...")
+
+
+def test_a_system_in_which_nothing_can_be_wrong_is_passed_over(tmp_path: Path) -> None:
+    folder = tmp_path / "knowledge"
+    shutil.copytree(BASES[3][0], folder)
+    part = folder / "parts/two-faults.yaml"
+    part.write_text("part: two-faults\ntitle: Two faults\nabout: None yet.\n")
+    knowledge, problems = read_knowledge(folder)
+    assert knowledge is not None, problems
+    assert isinstance(facts(knowledge, ()), tuple)
