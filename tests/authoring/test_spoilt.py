@@ -81,3 +81,25 @@ def test_a_system_in_which_nothing_can_be_wrong_is_passed_over(tmp_path: Path) -
     knowledge, problems = read_knowledge(folder)
     assert knowledge is not None, problems
     assert isinstance(facts(knowledge, ()), tuple)
+
+
+@pytest.mark.parametrize("speaker", ["caller", "technician"])
+def test_what_the_word_of_each_is_worth_must_stand(folder: Path, speaker: str) -> None:
+    words = folder / "words.yaml"
+    lines = words.read_text().splitlines()
+    words.write_text("\n".join(each for each in lines if not each.startswith(f"  {speaker}: ")))
+    (told,) = read_knowledge(folder)[1]
+    assert (told.code, told.line > 0) == ("missing-key", True)
+    assert speaker in told.message
+
+
+def test_a_repair_that_costs_nothing_is_weighed(tmp_path: Path) -> None:
+    folder = tmp_path / "knowledge"
+    shutil.copytree(BASES[2][0], folder)
+    part = folder / "parts/four-faults.yaml"
+    text = part.read_text()
+    assert "Mend fault B, minutes: 40" in text
+    part.write_text(text.replace("Mend fault B, minutes: 40", "Mend fault B, minutes: 0"))
+    knowledge, problems = read_knowledge(folder)
+    assert knowledge is not None, problems
+    assert isinstance(facts(knowledge, ()), tuple)
