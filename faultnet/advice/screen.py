@@ -96,7 +96,9 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         """Minutes of the best repair-only sequence, by row of masses."""
         prices = np.array([self.prices[r] for r in self.repairs])
         gains = self._gains(masses)
-        order = np.argsort(-gains / prices, axis=1, kind="stable")
+        free = np.where(gains > 0.0, np.inf, 0.0)
+        worth = np.divide(gains, prices, out=free, where=prices > 0.0)
+        order = np.argsort(-worth, axis=1, kind="stable")
         total = np.maximum(masses.sum(axis=1, keepdims=True), 1e-300)
         done = np.cumsum(np.take_along_axis(gains, order, axis=1), axis=1) / total
         left = np.concatenate([np.ones_like(total), np.maximum(1.0 - done, 0.0)], axis=1)

@@ -1,5 +1,6 @@
 """Spoilt files: some tried anew each time, and what was found wrong with the telling before."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from faultnet.authoring.library import read_knowledge
 from faultnet.authoring.problem import problem
 from faultnet.model.origin import Origin
+from faultnet.review.facts import facts
 from tests.authoring.fuzz import BASES, tries
 
 COUNT = 600
@@ -69,3 +71,35 @@ def test_a_long_quotation_is_cut() -> None:
     told = problem("wrong-type", Origin("parts/trial.yaml", 1, 1), "x" * 9000, "y" * 9000)
     assert len(told.message) == len(told.hint) == 500
     assert told.message.endswith("...")
+
+
+def test_a_system_in_which_nothing_can_be_wrong_is_passed_over(tmp_path: Path) -> None:
+    folder = tmp_path / "knowledge"
+    shutil.copytree(BASES[3][0], folder)
+    part = folder / "parts/two-faults.yaml"
+    part.write_text("part: two-faults\ntitle: Two faults\nabout: None yet.\n")
+    knowledge, problems = read_knowledge(folder)
+    assert knowledge is not None, problems
+    assert isinstance(facts(knowledge, ()), tuple)
+
+
+@pytest.mark.parametrize("speaker", ["caller", "technician"])
+def test_what_the_word_of_each_is_worth_must_stand(folder: Path, speaker: str) -> None:
+    words = folder / "words.yaml"
+    lines = words.read_text().splitlines()
+    words.write_text("\n".join(each for each in lines if not each.startswith(f"  {speaker}: ")))
+    (told,) = read_knowledge(folder)[1]
+    assert (told.code, told.line > 0) == ("missing-key", True)
+    assert speaker in told.message
+
+
+def test_a_repair_that_costs_nothing_is_weighed(tmp_path: Path) -> None:
+    folder = tmp_path / "knowledge"
+    shutil.copytree(BASES[2][0], folder)
+    part = folder / "parts/four-faults.yaml"
+    text = part.read_text()
+    assert "Mend fault B, minutes: 40" in text
+    part.write_text(text.replace("Mend fault B, minutes: 40", "Mend fault B, minutes: 0"))
+    knowledge, problems = read_knowledge(folder)
+    assert knowledge is not None, problems
+    assert isinstance(facts(knowledge, ()), tuple)

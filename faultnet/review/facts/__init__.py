@@ -2,7 +2,7 @@
 
 from faultnet.advice.subject import make_subject
 from faultnet.authoring.problem import Problem, in_order, warning
-from faultnet.inference.engine import TooLargeError
+from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
@@ -48,6 +48,8 @@ def _weighed(knowledge: Knowledge) -> tuple[list[Told], list[Alone], list[Proble
             _ = each.often, each.causes, only.shown
         except TooLargeError as error:
             refused.append(_too_large(system, error))
+        except ImpossibleEvidenceError:
+            continue  # nothing can be wrong in it, so nothing can be weighed
         else:
             told.append(each)
             alone.append(only)

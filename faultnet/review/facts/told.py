@@ -97,7 +97,7 @@ class Told(msgspec.Struct, frozen=True, dict=True):
         """Where the answers of each finding begin among those of all."""
         known = self.subject.knowledge.findings
         counts = [len(known[finding].all_answers) for finding in self.subject.findings]
-        starts = np.cumsum([0, *counts[:-1]]).tolist()
+        starts = np.cumsum([0, *counts])[:-1].tolist()
         return dict(zip(self.subject.findings, starts, strict=True))
 
     @cached_property
