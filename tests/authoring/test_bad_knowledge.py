@@ -22,7 +22,7 @@ ALL = sorted((Path(__file__).parent.parent / "bad_knowledge").glob("*.yaml"))
 HEAD = re.compile(r"^# (stands as|problem|warning): (.*)$", re.MULTILINE)
 DOUBTFUL = [path for path in ALL if "\n# warning: " in path.read_text(encoding="utf-8")]
 BAD = [path for path in ALL if path not in DOUBTFUL]
-MORE_THAN_A_FILE = {"causes-no-finding-parts", "cause-without-case"}
+MORE_THAN_A_FILE = {"causes-no-finding-parts", "cause-without-case", "number-on-edge"}
 """Warnings that take a system that has the part, or a case in a file of its own.
 
 What shows only when all is weighed together has its files in tests/review/bad_facts.
