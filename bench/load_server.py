@@ -53,11 +53,12 @@ class Running:
         return sum(int(words[13]) + int(words[14]) for words in ticks) / TICKS
 
     def _family(self) -> list[int]:
+        """Itself and all that it has started; a list of children is not whole while one ends."""
+        alive = [int(entry.name) for entry in Path("/proc").iterdir() if entry.name.isdigit()]
+        parents = {pid: int(_words(pid, "stat")[3]) for pid in alive}
         found = [self.process.pid]
         for pid in found:
-            with contextlib.suppress(OSError):
-                for thread in Path(f"/proc/{pid}/task").iterdir():
-                    found += map(int, (thread / "children").read_text().split())
+            found += [child for child, parent in parents.items() if parent == pid]
         return found
 
 
