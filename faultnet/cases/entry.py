@@ -53,6 +53,10 @@ class Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     event: AnyEvent
 
 
+STORED = msgspec.json.Decoder(Entry)
+"""Reads an entry as it is kept, in JSON; made here, before threads meet that type."""
+
+
 @dataclass(frozen=True)
 class Writer:
     """Who writes, and by which clock (seconds since 1970)."""

@@ -6,7 +6,7 @@ import msgspec
 from sqlalchemy import Connection, delete, select, update
 
 from faultnet.cases.anonymous import anonymous
-from faultnet.cases.entry import Entry, is_site
+from faultnet.cases.entry import STORED, is_site
 from faultnet.cases.store import listing
 from faultnet.cases.store.listing import Listed
 from faultnet.cases.store.store import Store, columns, held, standing
@@ -57,7 +57,7 @@ def _rewrite(connection: Connection, log: str, at: str) -> None:
     rows = connection.execute(select(ENTRIES.c.id, ENTRIES.c.entry).where(ENTRIES.c.log == log))
     for row in rows.all():
         try:
-            before = msgspec.json.decode(row.entry, type=Entry)
+            before = STORED.decode(row.entry)
         except (msgspec.DecodeError, UnicodeError, RecursionError):
             # What cannot be read may hold anything.
             connection.execute(delete(ENTRIES).where(ENTRIES.c.id == row.id))

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 
 from faultnet.cases import events as e
 from faultnet.cases.anonymous import anonymous, customer_text
-from faultnet.cases.entry import Entry, is_site
+from faultnet.cases.entry import STORED, Entry, is_site
 from faultnet.cases.order import order_of
 from faultnet.cases.standing import standing_of
 from faultnet.cases.store.place import PATIENCE, WRITING, Place, engine_of
@@ -247,7 +247,7 @@ def _log(rows: Sequence[Any], since: int) -> Log:
     entries, unread = [], 0
     for row in rows:
         try:
-            entries.append(msgspec.json.decode(row.entry, type=Entry))
+            entries.append(STORED.decode(row.entry))
         except (msgspec.DecodeError, UnicodeError, RecursionError):
             unread += 1
     return Log(tuple(entries), unread, rows[-1].place if rows else since)

@@ -31,6 +31,9 @@ def api() -> Mount:
     """Return the API with its own way of telling what is wrong."""
     by_path: dict[str, dict[str, Call]] = {}
     for call in CALLS:
+        # What is asked for is first read here: msgspec makes a type ready when it is first met, and
+        # threads that meet it at the same time crash the process.
+        msgspec.json.Decoder(call.asks)
         by_path.setdefault(call.path, {})[call.method] = call
     routes = [Route(p, _endpoint(calls), methods=[*calls]) for p, calls in by_path.items()]
     handlers = {HTTPException: _no_call, Exception: _refused}
