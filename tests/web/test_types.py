@@ -14,14 +14,15 @@ from threading import Barrier, Thread
 
 import msgspec
 
-from faultnet.cases.entry import STORED
+from faultnet.cases.entry import STORED, Writer
+from faultnet.cases.events import Opened
 from faultnet.web.app import application
 from faultnet.web.api.table import CALLS
 from faultnet.web.settings import Settings
 
 application(Settings(Path(sys.argv[1]), Path(sys.argv[1])))
 sys.setswitchinterval(1e-6)
-together = Barrier(8)
+together = Barrier(16)
 
 
 def read(take):
@@ -30,10 +31,14 @@ def read(take):
         take()
 
 
-takes = [lambda: STORED.decode(b"{}")]
-takes += [lambda asks=call.asks: msgspec.json.decode(b"{}", type=asks) for call in CALLS]
+entry = msgspec.json.encode(Writer("anna@here").begin(Opened("jet-pump-cistern")))
+takes = [lambda: STORED.decode(entry)]
+takes += [
+    lambda asks=call.asks, sent=msgspec.json.encode(call.example): msgspec.json.decode(sent, type=asks)
+    for call in CALLS
+]
 for take in takes:
-    threads = [Thread(target=read, args=(take,)) for _ in range(8)]
+    threads = [Thread(target=read, args=(take,)) for _ in range(16)]
     for thread in threads:
         thread.start()
     for thread in threads:
