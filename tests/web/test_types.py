@@ -32,11 +32,11 @@ def read(take):
 
 
 entry = msgspec.json.encode(Writer("anna@here").begin(Opened("jet-pump-cistern")))
+decode = msgspec.json.decode
 takes = [lambda: STORED.decode(entry)]
-takes += [
-    lambda asks=call.asks, sent=msgspec.json.encode(call.example): msgspec.json.decode(sent, type=asks)
-    for call in CALLS
-]
+for call in CALLS:
+    sent = msgspec.json.encode(call.example)
+    takes.append(lambda asks=call.asks, sent=sent: decode(sent, type=asks))
 for take in takes:
     threads = [Thread(target=read, args=(take,)) for _ in range(16)]
     for thread in threads:
