@@ -130,7 +130,7 @@ def _text(
     for change in reasons.changes:
         lines += _changed(screen, subject, change)
     if margins:
-        lines += ["", screen.bold("Numbers nearest to changing the first cause")]
+        lines += ["", screen.bold("Numbers nearest to another first cause")]
         lines += nearest_text(screen, margins)
     return [*lines, *_in_numbers(screen, advice)]
 

@@ -450,7 +450,7 @@ def test_answers_that_take_long_let_others_through(browser, monkeypatch):
         assert let_go.wait(60)
         raise TooLargeError(2, 1, ())
 
-    monkeypatch.setattr("faultnet.web.api.advice.refuse_beyond", held)
+    monkeypatch.setattr("faultnet.advice.grounds.Grounds.refuse_beyond", held)
     # More than there are threads of either kind: all of those that think are busy, others wait.
     thinking = [threading.Thread(target=asked, args=(browser,)) for _ in range(50)]
     place = browser.post("/new", data={"system": "jet-pump-cistern"}, follow_redirects=False)
