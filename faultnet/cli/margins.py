@@ -96,7 +96,9 @@ def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool
     from faultnet.authoring.render import as_text
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
-    from faultnet.review.sensitivity.cases import over_cases
+    from faultnet.cli.progress import told
+    from faultnet.review.sensitivity.cases import look, over_cases
+    from faultnet.review.workers import processors
 
     if picture is not None or asked.answers or asked.layout or asked.measured or asked.mended:
         raise click.UsageError("With --cases nothing is said of a case, and none is drawn.")
@@ -104,7 +106,8 @@ def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool
     knowledge = load(where)
     subject = make_subject(knowledge, asked.system)
     examples, problems = read_examples(where, knowledge)
-    found = over_cases(knowledge, [e for e in examples if e.system == asked.system])
+    wanted = [e for e in examples if e.system == asked.system]
+    found = over_cases(told(look(knowledge, wanted, processors()), len(wanted), "cases"))
     if as_json:
         from faultnet.shapes.margins import asked_shape
 
@@ -113,6 +116,6 @@ def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool
         from faultnet.cli.margins_shown import cases_text
         from faultnet.cli.screen import this_screen
 
-        told = [as_text(problems), ""] if problems else []
-        show([*told, *cases_text(this_screen(), subject, found, limit)])
+        before = [as_text(problems), ""] if problems else []
+        show([*before, *cases_text(this_screen(), subject, found, limit)])
     return PROBLEMS if problems else 0

@@ -5,7 +5,7 @@ is as far off as numbers of its provenance are (see ``doubt``). A published figu
 less since it is less in doubt; a number that many cases hang on counts more.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import msgspec
 
@@ -20,6 +20,7 @@ from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margin import Margin
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand
+from faultnet.review.workers import answered
 
 WORK = 2**20
 """Cells that the sweeps of one of many cases may pass through."""
@@ -33,6 +34,14 @@ class InCase(msgspec.Struct, frozen=True):
     case: str
     first: str
     margin: Margin
+
+
+class Looked(msgspec.Struct, frozen=True):
+    """A case with its first cause and the numbers it may hang on; no cause: no ranking."""
+
+    case: str
+    first: str = ""
+    margins: tuple[Margin, ...] = ()
 
 
 class Worth(msgspec.Struct, frozen=True):
@@ -57,43 +66,56 @@ class Asked(msgspec.Struct, frozen=True):
     worth: tuple[Worth, ...]
 
 
-def over_cases(knowledge: Knowledge, examples: Iterable[Example]) -> Asked:
-    """Return the numbers most worth asking about, over cases.
+class Looker:
+    """Looks at cases of one knowledge; it can be sent to a process of its own."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        """Keep the knowledge; systems are made ready when they are first met."""
+        self._knowledge = knowledge
+        self._systems: dict[str, tuple[Common, tuple[Authored, ...]]] = {}
+
+    def __call__(self, example: Example) -> Looked:
+        """Return what hangs on which number in a case."""
+        common, numbers = self._system(example.system)
+        try:
+            standing = stand(common.subject, example.evidence, work=WORK)
+            margins = Margins(standing, common).all_of(numbers)
+        except (ImpossibleEvidenceError, TooLargeError, UnfitReadingError, UnknownNameError):
+            return Looked(example.id)
+        telling = tuple(margin for margin in margins if margin.chance > TELLING)
+        return Looked(example.id, standing.causes[0], telling)
+
+    def _system(self, system: str) -> tuple[Common, tuple[Authored, ...]]:
+        if system not in self._systems:
+            subject = make_subject(self._knowledge, system)
+            self._systems[system] = Common(subject), authored(subject)
+        return self._systems[system]
+
+
+def look(knowledge: Knowledge, examples: Sequence[Example], workers: int = 1) -> Iterator[Looked]:
+    """Yield what hangs on which number, case by case, shared among so many processes.
 
     Flips are those of ``Margins.all_of``: straight lines and odds exactly, how common with
     the factor s held, what is used in several places along its tangent.
     """
-    looked_at, left_out = 0, []
+    return answered(Looker(knowledge), examples, workers)
+
+
+def over_cases(looked: Iterable[Looked]) -> Asked:
+    """Return the numbers most worth asking about, over cases that were looked at."""
+    count, left_out = 0, []
     found: dict[Number, list[tuple[Authored, InCase]]] = {}
-    for example, margins in _each(knowledge, examples):
-        if margins is None:
-            left_out.append(example.id)
+    for each in looked:
+        if not each.first:
+            left_out.append(each.case)
             continue
-        looked_at += 1
-        for margin in margins[1]:
-            if margin.chance > TELLING:
-                case = InCase(example.id, margins[0], margin)
-                found.setdefault(margin.number.number, []).append((margin.number, case))
+        count += 1
+        for margin in each.margins:
+            case = InCase(each.case, each.first, margin)
+            found.setdefault(margin.number.number, []).append((margin.number, case))
     worth = [_worth(entries) for entries in found.values()]
     worth.sort(key=lambda w: (-w.changes, w.number.line))
-    return Asked(looked_at, tuple(left_out), tuple(worth))
-
-
-def _each(
-    knowledge: Knowledge, examples: Iterable[Example]
-) -> Iterator[tuple[Example, tuple[str, list[Margin]] | None]]:
-    """Yield each case with its first cause and margins, or nothing where it has no ranking."""
-    systems: dict[str, tuple[Common, tuple[Authored, ...]]] = {}
-    for example in examples:
-        if example.system not in systems:
-            subject = make_subject(knowledge, example.system)
-            systems[example.system] = Common(subject), authored(subject)
-        common, numbers = systems[example.system]
-        try:
-            standing = stand(common.subject, example.evidence, work=WORK)
-            yield example, (standing.causes[0], Margins(standing, common).all_of(numbers))
-        except (ImpossibleEvidenceError, TooLargeError, UnfitReadingError, UnknownNameError):
-            yield example, None
+    return Asked(count, tuple(left_out), tuple(worth))
 
 
 def _worth(entries: list[tuple[Authored, InCase]]) -> Worth:

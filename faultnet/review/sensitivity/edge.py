@@ -3,12 +3,12 @@
 Slow, as every case is ranked with its slopes: to be asked for.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from faultnet.authoring.problem import Problem, in_order, warning
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
-from faultnet.review.sensitivity.cases import InCase, Worth, over_cases
+from faultnet.review.sensitivity.cases import InCase, Worth, look, over_cases
 from faultnet.review.sensitivity.doubt import deviation
 
 UNSURE = frozenset({"judgement", "memory"})
@@ -19,9 +19,11 @@ SEVERAL = 2
 """Cases that must hang on a number before it is told."""
 
 
-def on_edge(knowledge: Knowledge, examples: Iterable[Example]) -> tuple[Problem, ...]:
+def on_edge(
+    knowledge: Knowledge, examples: Sequence[Example], workers: int = 1
+) -> tuple[Problem, ...]:
     """Return a warning for each number whose small change puts another cause first."""
-    asked = over_cases(knowledge, examples)
+    asked = over_cases(look(knowledge, examples, workers))
     return in_order(_told(asked.cases, asked.worth))
 
 

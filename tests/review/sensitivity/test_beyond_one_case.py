@@ -14,7 +14,7 @@ from faultnet.model.origin import NOWHERE
 from faultnet.review.sensitivity import edge
 from faultnet.review.sensitivity.authored import authored
 from faultnet.review.sensitivity.case import Wanted, case_margins, nearest
-from faultnet.review.sensitivity.cases import over_cases
+from faultnet.review.sensitivity.cases import look, over_cases
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance
 from faultnet.review.sensitivity.edge import on_edge
@@ -45,7 +45,7 @@ def examples():
 
 @pytest.fixture(scope="module")
 def asked(knowledge, examples):
-    return over_cases(knowledge, examples)
+    return over_cases(look(knowledge, examples))
 
 
 def test_changes_add_up_over_cases(asked, knowledge, examples):
