@@ -97,10 +97,10 @@ def _repairs(known: Knowledge, causes: Iterable[Cause]) -> list[Repair]:
 
 def _set_ups(known: Knowledge, names: Iterable[str]) -> tuple[SetUp, ...]:
     """Return set-ups with all that they need first."""
-    found, todo = set[str](), list(names)
-    while todo:
-        name = todo.pop()
+    found, waiting = set[str](), list(names)
+    while waiting:
+        name = waiting.pop()
         if name not in found:
             found.add(name)
-            todo += known.set_ups[name].requires
+            waiting += known.set_ups[name].requires
     return tuple(each for each in known.set_ups.values() if each.id in found)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from faultnet.advice.prove import Proof, proof_of
+from faultnet.advice.prove import proof_of
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.files import CASES, shown_name
 from faultnet.authoring.problem import KnowledgeError, Problem
@@ -18,15 +18,6 @@ from faultnet.authoring.store import load
 from faultnet.model.example import Example
 from faultnet.review.failure import as_text as failure_text
 from faultnet.review.proofs import Subjects
-
-
-class CaseFailedError(Exception):
-    """A case that came out otherwise than expected."""
-
-    def __init__(self, proof: Proof) -> None:
-        """Keep what came."""
-        self.proof = proof
-        super().__init__(f"{proof.case} fails")
 
 
 class _Read:
@@ -51,18 +42,10 @@ class CaseItem(pytest.Item):
     read: _Read
 
     def runtest(self) -> None:
-        """Prove the case."""
+        """Prove the case; where it fails, tell what was expected and what came."""
         proof = proof_of(self.read.subjects[self.example.system], self.example)
         if not proof.passed:
-            raise CaseFailedError(proof)
-
-    def repr_failure(  # type: ignore[override]  # pytest's own type names a class that it hides
-        self, excinfo: pytest.ExceptionInfo[BaseException]
-    ) -> str:
-        """Return what was expected and what came; of any other error what pytest says."""
-        if isinstance(excinfo.value, CaseFailedError):
-            return failure_text(excinfo.value.proof)
-        return str(super().repr_failure(excinfo))
+            pytest.fail(failure_text(proof), pytrace=False)
 
     def reportinfo(self) -> tuple[Path, int, str]:
         """Return where the case stands."""

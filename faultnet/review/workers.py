@@ -4,6 +4,7 @@ import os
 import signal
 import time
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from threading import Thread
 from typing import Any, TypeVar
 
@@ -65,7 +66,6 @@ def _leave_after(parent: int) -> None:
 
 def _one(asked: object) -> tuple[bool, Any]:
     """Return the answer; an error does not cross to another process: it is met there again."""
-    try:
+    with suppress(Exception):
         return True, _given[0](asked)
-    except Exception:  # noqa: BLE001 whatever it is, whoever asks meets it by asking itself
-        return False, None
+    return False, None

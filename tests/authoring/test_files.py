@@ -69,7 +69,7 @@ def test_file_that_may_not_be_read(folder: Path, monkeypatch: pytest.MonkeyPatch
     def refusing(self: Path, *args: object, **more: object) -> object:
         if self.name == "suction.yaml":
             raise PermissionError(errno.EACCES, "Permission denied")
-        return opened(self, *args, **more)  # type: ignore[call-overload]
+        return opened(self, *args, **more)
 
     monkeypatch.setattr(Path, "open", refusing)
     assert told(folder) == [("unreadable", "knowledge/parts/suction.yaml")]
