@@ -17,7 +17,7 @@ from faultnet.authoring.examples import read_examples
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.review.proofs import Subjects, prove
-from faultnet.review.workers import processors
+from faultnet.sharing.workers import processors
 
 
 def main() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 HOUSE = Path(__file__).parents[1] / "faultnet"
 FLOORS = (
-    {"model", "reckon", "writing"},
+    {"model", "reckon", "writing", "sharing"},
     {"authoring", "network"},
     {"inference", "planning"},
     {"advice", "cases"},

@@ -94,7 +94,7 @@ def _told(folder: Path, *, edges: bool) -> "Sifted":
     found = (*problems, *more, *lint(knowledge, examples), *facts(knowledge, examples))
     if edges:
         from faultnet.review.sensitivity.edge import on_edge
-        from faultnet.review.workers import processors
+        from faultnet.sharing.workers import processors
 
         found = (*found, *on_edge(knowledge, examples, processors()))
     return sift(found, knowledge.accepted)

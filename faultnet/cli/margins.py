@@ -98,7 +98,7 @@ def _over_cases(asked: Asked, limit: int, picture: Path | None, *, as_json: bool
     from faultnet.authoring.store import load
     from faultnet.cli.progress import told
     from faultnet.review.sensitivity.cases import look, over_cases
-    from faultnet.review.workers import processors
+    from faultnet.sharing.workers import processors
 
     if picture is not None or asked.answers or asked.layout or asked.measured or asked.mended:
         raise click.UsageError("With --cases nothing is said of a case, and none is drawn.")

@@ -29,7 +29,7 @@ def as_json(command: F) -> F:
 
 def workers(command: F) -> F:
     """Add --workers; without it, as many as there are processors."""
-    from faultnet.review.workers import processors
+    from faultnet.sharing.workers import processors
 
     return click.option(
         "--workers",

@@ -6,7 +6,7 @@ from faultnet.advice.prove import Proof, proof_of
 from faultnet.advice.subject import Subject, UnknownNameError, make_subject
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
-from faultnet.review.workers import answered
+from faultnet.sharing.workers import answered
 
 
 class Subjects:

@@ -14,7 +14,7 @@ from faultnet.authoring.examples import read_examples
 from faultnet.authoring.store import load
 from faultnet.review.last_time import failed_last_time, keep_failed
 from faultnet.review.proofs import Prover, chosen, prove
-from faultnet.review.workers import FEW, answered
+from faultnet.sharing.workers import FEW, answered
 
 SMALL = Path(__file__).parents[1] / "authoring" / "knowledge"
 CASE = """
@@ -64,7 +64,7 @@ def test_what_a_process_raises_is_raised_here():
 
 ASKING = """
 import time
-from faultnet.review.workers import answered
+from faultnet.sharing.workers import answered
 def slow(number):
     print(__import__("os").getpid(), flush=True)
     time.sleep(60)

@@ -14,7 +14,7 @@ from faultnet.review.compare.comparer import AskedCall, AskedCase, Comparer
 from faultnet.review.compare.difference import Difference
 from faultnet.review.compare.entries import entries_of
 from faultnet.review.compare.version import Version
-from faultnet.review.workers import answered
+from faultnet.sharing.workers import answered
 
 CALLS = 200
 """Simulated calls, where nothing else is asked for."""

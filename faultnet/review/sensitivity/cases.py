@@ -20,7 +20,7 @@ from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margin import Margin
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand
-from faultnet.review.workers import answered
+from faultnet.sharing.workers import answered
 
 WORK = 2**20
 """Cells that the sweeps of one of many cases may pass through."""
