@@ -48,6 +48,14 @@ class Ends(msgspec.Struct, eq=False):
         both = self.present * present[..., None] + self.absent * absent[..., None]
         return np.asarray(both.reshape(-1, both.shape[-1]).sum(axis=0))
 
+    def shares(self, network: Network, cause: Cause, known: dict[int, int]) -> tuple[Array, Array]:
+        """Return the weights of the first row with the cause there, and with it not there.
+
+        They go by the states of the roots. It counts as there if it came of itself.
+        """
+        present, absent = chances(network, cause, self.roots, known)
+        return self.present[..., 0] * present, self.absent[..., 0] * absent
+
     def tilt(
         self, network: Network, cause: Cause, known: dict[int, int], state: State | None = None
     ) -> Array:
