@@ -28,13 +28,17 @@ class Kept(threading.local):
 _kept = Kept()
 
 
-def answered(packed: bytes, digest: str, theirs: Alike, bundle: tuple[Any, ...]) -> Done | Unlike:
+def answered(packed: bytes, digest: str, theirs: Alike, bundle: bytes) -> Done | Unlike:
     """Answer a bundle; what answers is made once for each thread, and keeps what it keeps."""
     if theirs != alike():
         from distributed import get_worker
 
         return Unlike(get_worker().address, alike())
     if _kept.digest != digest:
-        _kept.do = pickle.loads(packed)  # noqa: S301 it comes from who asks for the work
+        _kept.do = _read(packed)
         _kept.digest = digest
-    return done(_kept.do, bundle)
+    return done(_kept.do, _read(bundle))
+
+
+def _read(packed: bytes) -> Any:  # noqa: ANN401 whatever is shared
+    return pickle.loads(packed)  # noqa: S301 it comes from whoever asks for the work

@@ -5,6 +5,7 @@ import time
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import CancelledError
+from itertools import islice
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
@@ -83,10 +84,10 @@ class Workers:
     """The workers of a cluster, all answering with one ``do``."""
 
     def __init__(self, client: "Client", address: str, do: Callable[[Any], Any]) -> None:
-        import cloudpickle
+        from cloudpickle import dumps
 
-        self._client, self._address = client, address
-        packed = cloudpickle.dumps(do)
+        self._client, self._address, self._packed = client, address, dumps
+        packed = dumps(do)
         self._digest = hashlib.sha256(packed).hexdigest()
         self._name, self._number = f"faultnet-{uuid.uuid4().hex}", 0
         # A task of its own rather than scattered data: that is not made anew where it is lost.
@@ -108,7 +109,7 @@ class Workers:
     def send(self, bundle: tuple[Any, ...]) -> "Future":
         """Have a bundle answered."""
         self._number += 1
-        given = (self._do, self._digest, alike(), bundle)
+        given = (self._do, self._digest, alike(), self._packed(bundle))
         sent = self._client.submit(answered, *given, key=f"{self._name}-{self._number}")
         self._under_way.add(sent)
         return sent
@@ -117,17 +118,10 @@ class Workers:
         """Wait for the first of those under way; raise ``SharingError``."""
         from distributed.scheduler import KilledWorker
 
-        while True:
-            try:
-                found: Done | Unlike = waiting[0].promise.result(timeout=LOOK)
-                break
-            except TimeoutError:
-                self._look()
-            except KilledWorker as error:
-                raise WorkerDiedError(_killed(waiting[0], error)) from error
-            except CancelledError as error:
-                raise NoClusterError(self._gone()) from error
-        self._under_way.remove(waiting[0].promise)
+        try:
+            found = self._found(waiting[0])
+        except KilledWorker:
+            found = self._alone(waiting)
         if isinstance(found, Unlike):
             raise other_versions(found.worker, found.theirs)
         return found
@@ -135,8 +129,39 @@ class Workers:
     def leave(self) -> None:
         """Drop what is under way; what a worker has begun it ends, and nobody asks for it."""
         if self._client.status == "running":
-            self._client.cancel([self._do, *self._under_way], force=True)
+            self._drop()
+            self._client.cancel([self._do], force=True)
+
+    def _drop(self) -> None:
+        self._client.cancel(list(self._under_way), force=True)
         self._under_way.clear()
+
+    def _found(self, sent: Sent) -> Done | Unlike:
+        """Wait for one; raise Dask's ``KilledWorker`` where its workers died."""
+        while True:
+            try:
+                found: Done | Unlike = sent.promise.result(timeout=LOOK)
+            except TimeoutError:
+                self._look()
+            except CancelledError as error:
+                raise NoClusterError(self._gone()) from error
+            else:
+                self._under_way.discard(sent.promise)
+                return found
+
+    def _alone(self, waiting: Sequence[Sent]) -> Done | Unlike:
+        """Answer the first with nothing beside it: Dask also blames what waited for a worker."""
+        from distributed.scheduler import KilledWorker
+
+        self._drop()
+        waiting[0].promise = self.send(waiting[0].bundle)
+        try:
+            found = self._found(waiting[0])
+        except KilledWorker as error:
+            raise WorkerDiedError(_killed(waiting[0], error)) from error
+        for sent in islice(waiting, 1, None):
+            sent.promise = self.send(sent.bundle)
+        return found
 
     def _look(self) -> None:
         """See how many threads there are; raise ``NoClusterError`` where none was for long."""

@@ -1,6 +1,7 @@
 """The way to a Dask scheduler: tried first, quiet, and with workers that are like this process."""
 
 import asyncio
+import logging
 import time
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
@@ -14,20 +15,17 @@ if TYPE_CHECKING:
 ANSWERING = 5.0
 """Seconds that a scheduler has to answer, and then the first worker to come."""
 
-QUIET = {
-    "logging": dict.fromkeys(("distributed", "tornado", "asyncio"), "critical"),
-    "distributed.admin.large-graph-warning-threshold": "1GiB",
-}
-"""What Dask is told here: nothing of its own goes to whoever reads the results."""
+LARGE = {"distributed.admin.large-graph-warning-threshold": "1GiB"}
+"""Knowledge may be large: Dask is not to warn of it."""
 
 
 def connected(address: str) -> "Client":
     """Return a connection; raise ``NoClusterError``, or ``UnlikeError`` for other versions."""
     import dask.config
-
-    dask.config.set(QUIET)
     from distributed import Client
 
+    dask.config.set(LARGE)
+    _quieten()
     asyncio.run(_try(address))
     client = Client(address, timeout=ANSWERING, set_as_default=False)
     try:
@@ -37,6 +35,13 @@ def connected(address: str) -> "Client":
         client.close()
         raise
     return client
+
+
+def _quieten() -> None:
+    """Keep what Dask notes from whoever reads the results: what matters is told as an error."""
+    for name in list(logging.Logger.manager.loggerDict):
+        if name.partition(".")[0] in {"distributed", "tornado", "asyncio"}:
+            logging.getLogger(name).setLevel(logging.CRITICAL)
 
 
 async def _try(address: str) -> None:

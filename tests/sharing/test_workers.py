@@ -13,10 +13,7 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.sharing.flow import MOST
 from faultnet.sharing.trouble import WorkerDiedError
 from faultnet.sharing.workers import answered
-
-
-def whose(number):
-    return number, os.getpid()
+from tests.sharing.work import DiesOnce, dies, whose, whose_slowly
 
 
 def test_answers_come_in_the_order_asked_by_several():
@@ -33,11 +30,6 @@ def test_one_question_or_one_worker_is_answered_here(asked, workers):
 
 def test_few_long_questions_are_shared_too():
     assert len({by for _, by in answered(whose_slowly, [1, 2], 2)}) == 2
-
-
-def whose_slowly(number):
-    time.sleep(0.05)
-    return number, os.getpid()
 
 
 def test_a_million_questions_are_taken_as_there_is_room():
@@ -63,32 +55,10 @@ def test_what_a_process_raises_is_raised_here_after_the_answers_before_it():
     assert "in fails" in raised.value.__notes__[0]
 
 
-class DiesOnce:
-    """Kills its process at one question, the first time."""
-
-    def __init__(self, at, flag):
-        self.at, self.flag = at, flag
-
-    def __call__(self, number):
-        if number == self.at:
-            try:
-                self.flag.touch(exist_ok=False)
-            except FileExistsError:
-                return number
-            os.kill(os.getpid(), signal.SIGKILL)
-        return number
-
-
 @pytest.mark.parametrize("at", [0, 77, 299])
 def test_a_process_killed_in_the_middle_costs_nothing_but_time(tmp_path, at):
     assert list(answered(DiesOnce(at, tmp_path / "died"), range(300), 2)) == list(range(300))
     assert (tmp_path / "died").exists()
-
-
-def dies(number):
-    if number == 5:
-        os.kill(os.getpid(), signal.SIGKILL)
-    return number
 
 
 def test_a_part_that_always_kills_its_process_is_named():
