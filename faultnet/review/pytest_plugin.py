@@ -17,7 +17,7 @@ from faultnet.authoring.render import as_text
 from faultnet.authoring.store import load
 from faultnet.model.example import Example
 from faultnet.review.failure import as_text as failure_text
-from faultnet.review.proofs import Subjects
+from faultnet.advice.subjects import Subjects
 
 
 class _Read:

@@ -21,7 +21,7 @@ from faultnet.review.compare.difference import (
     steps,
 )
 from faultnet.review.compare.renamed import Dictionary, Fitted, fitted
-from faultnet.review.proofs import Subjects
+from faultnet.advice.subjects import Subjects
 
 STEPS_FROM = 0.01
 """A probability moves at least so far before next steps are compared, where no price changed."""
