@@ -25,7 +25,6 @@ from pathlib import Path
 from typing import Any
 
 import click
-import msgspec
 
 from faultnet.advice.imagined import generator_of, imagine
 from faultnet.advice.subject import Subject, make_subject
