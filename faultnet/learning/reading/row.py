@@ -21,8 +21,8 @@ _FIELDS = tuple(
     for name in each.__struct_fields__
 )
 _UNKNOWN = re.compile(r"unknown field `([^`]*)`")
-LONGEST = 200
-"""Letters of a case's name, and of a reason, that are shown."""
+LONGEST = 1000
+"""Letters that are shown of what a row holds."""
 
 
 class _Named(msgspec.Struct):

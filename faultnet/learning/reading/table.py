@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -11,11 +12,11 @@ import sqlalchemy as sql
 
 from faultnet.cases.store.place import Place, engine_of, place_of
 from faultnet.cases.store.trouble import StoreError, told
-from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.columns import COLUMNS, case_of, check_columns
-from faultnet.learning.reading.row import FAULTS, not_read, printable
+from faultnet.learning.reading.gathering import Gathering
+from faultnet.learning.reading.row import printable
 from faultnet.learning.reading.trouble import SourceError
-from faultnet.learning.source import Batch, SetAside
+from faultnet.learning.source import Batch
 
 RANGE = 1000
 """Cases of a part."""
@@ -65,17 +66,14 @@ class TablePart(msgspec.Struct, frozen=True):
 
     def read(self) -> Batch:
         """Return the cases of the range; raise ``SourceError`` where the server does not answer."""
-        cases: list[ClosedCase] = []
-        aside: list[SetAside] = []
+        found = Gathering()
         with connected(self.url) as (connection, place):
             rows = connection.execution_options(yield_per=RANGE).execute(self._query())
             for row in rows.mappings():
                 name = printable(str(row["id"]))
-                try:
-                    cases.append(case_of(dict(row)))
-                except FAULTS as error:
-                    aside.append(not_read(error, f"{place.shown}#{self.table}, id {name}", name))
-        return Batch(tuple(cases), tuple(aside))
+                at = f"{place.shown}#{self.table}, id {name}"
+                found.row(at, partial(case_of, dict(row)), partial(str, name))
+        return found.batch
 
     def _query(self) -> sql.Select[Any]:
         table = _named(self.table)
