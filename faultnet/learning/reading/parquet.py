@@ -5,6 +5,7 @@ Needs pyarrow; raises ``ModuleNotFoundError`` where it is not installed.
 
 from collections.abc import Iterator
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -95,7 +96,9 @@ class ParquetPart(msgspec.Struct, frozen=True):
         found = Gathering()
         with parquet.ParquetFile(self.path, page_checksum_verification=True) as file:
             batches = file.iter_batches(batch_size=SLICE, row_groups=[self.group])
-            batch = next(each for number, each in enumerate(batches) if number == self.slice)
+            batch = next(islice(batches, self.slice, None), None)
+            if batch is None or batch.num_rows != self.rows:
+                raise ValueError(f"it holds other than {self.rows} rows")
             for number, row in enumerate(_rows(batch), self.before + 1):
                 place = f"{self.path}, row {number}"
                 if isinstance(row, Exception):
