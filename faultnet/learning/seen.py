@@ -13,6 +13,7 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.network.build import build_network
 from faultnet.network.network import Network, cause_probability, cause_roots
 from faultnet.sharing.sharing import Sharing
+from faultnet.sharing.sums import added_up
 
 Slot = Callable[[ClosedCase], str]
 """Says where a case is counted: its month, its region; empty for nowhere. Can be pickled."""
@@ -126,10 +127,8 @@ def counting(knowledge: Knowledge, slot: Slot, nowhere: str, weigh: Weigh = conf
 
 def count(counts: Counting, source: Source, sharing: Sharing) -> Seen:
     """Return the sums over all parts, added in their order."""
-    seen = Seen()
-    for part in sharing.each(counts, source.parts()):
-        seen = seen.add(part)
-    return seen
+    parts = source.parts()
+    return added_up(sharing, counts, parts, Seen.add) if parts else Seen()
 
 
 class Expecting:

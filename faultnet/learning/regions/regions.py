@@ -159,7 +159,7 @@ class _Looking:
                     offs[row, column] = (math.log(alone.high) - math.log(alone.low)) / (2.0 * FAR)
         drawing = sizes_of(sizes, offs)
         found = []
-        for row, column in zip(*np.nonzero(np.isfinite(offs)), strict=True):
+        for row, column in self._cells(1.0 / offs):
             entry = entry_of(self.knowledge, steps[row])
             about = self._about("minutes", regions[column], entry.id, entry.work.minutes)
             drawn = drawing.drawn(row, float(sizes[row, column]), float(offs[row, column]), FAR)
@@ -208,7 +208,8 @@ class _Looking:
     @staticmethod
     def _cells(exposed: Floats) -> Iterator[tuple[int, int]]:
         """Yield the rows and columns of which there is anything to say."""
-        yield from np.argwhere(exposed > 0.0).tolist()
+        rows, columns = np.nonzero(exposed > 0.0)
+        yield from zip(rows.tolist(), columns.tolist(), strict=True)
 
 
 def _own(region: Region, kind: Kind) -> dict[str, Number]:

@@ -25,6 +25,8 @@ CLOSEST = 1e4
 WIDEST = 0.05
 POINTS = 1201
 """Points at which a density is looked at to find its quantiles."""
+TAIL = 12.0
+"""How far out a tail is followed, where it falls by a factor e in one."""
 ROUNDS = 200
 """Rounds of expectation and maximisation for a centre."""
 TURNS = 40
@@ -52,7 +54,7 @@ class Rates(msgspec.Struct, frozen=True):
         shape = self.concentration + events
         rate = self.concentration / self.centres[row] + expected
         middle, off = math.log(shape / rate), 1.0 / math.sqrt(shape)
-        at = np.linspace(middle - 12.0 * off - 12.0 * off**2, middle + 9.0 * off, POINTS)
+        at = np.linspace(middle - 8.0 * off - TAIL / shape, middle + 9.0 * off, POINTS)
         low, high = _ends(np.exp(at), shape * at - rate * np.exp(at), holds)
         return Drawn(shape / rate, low, high)
 
@@ -68,9 +70,9 @@ class Shares(msgspec.Struct, frozen=True):
         a = self.concentration * self.centres[row] + yes
         b = self.concentration * (1.0 - self.centres[row]) + cases - yes
         middle, off = math.log(a / b), math.sqrt(1.0 / a + 1.0 / b)
-        reach = 10.0 * off + 10.0 * off**2
-        at = np.linspace(middle - reach, middle + reach, POINTS)
-        share = 1.0 / (1.0 + np.exp(-at))
+        reach = 8.0 * off
+        at = np.linspace(middle - reach - TAIL / a, middle + reach + TAIL / b, POINTS)
+        share = np.exp(-np.logaddexp(0.0, -at))
         log = -a * np.logaddexp(0.0, -at) - b * np.logaddexp(0.0, at)
         low, high = _ends(share, log, holds)
         return Drawn(a / (a + b), low, high)
