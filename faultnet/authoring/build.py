@@ -13,6 +13,7 @@ from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.renamed import RENAMED
+from faultnet.authoring.forms.region import read_region
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -64,6 +65,11 @@ def build(
         read_system(top, layouts, circumstances, about)
         for top, about in _tops("system", documents, scope)
     )
+    regions = (
+        read_region(document.top, document.stem, scope.about(document.stem))
+        for document in documents
+        if document.kind == "region"
+    )
     knowledge = Knowledge(
         version=version,
         words=words,
@@ -85,6 +91,7 @@ def build(
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
         as_found=_entries("as-found", read_look, documents, scope),
         renamed=_renamed(documents, scope.about("renamed")),
+        regions={each.id: each for each in regions if each},
     )
     # Only now has every entry been read.
     return msgspec.structs.replace(knowledge, accepted=tuple(scope.accepted)), tuple(told)

@@ -23,7 +23,12 @@ SINGLE = (
     "renamed",
 )
 """Files that stand once, at the top of the folder."""
-FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system"}
+FOLDERS = {
+    "parts": "part",
+    "procedures": "procedure",
+    "regions": "region",
+    "systems": "system",
+}
 """Folders to what each of their files is."""
 
 
