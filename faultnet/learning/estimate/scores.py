@@ -14,7 +14,6 @@ from faultnet.learning.estimate.slots import Array, by_cell, levels_of_throws
 from faultnet.learning.estimate.unknowns import THROWN, Unknowns
 from faultnet.network.network import Network
 
-
 RATHER = 0.5
 """Beyond this chance a thing rather came true than not."""
 
@@ -45,8 +44,9 @@ class Scorer:
         self.one = network.faults == "one"
 
     def scores(self, counts: Counts) -> tuple[Array, Array]:
-        """Return the score of each unknown in a case, and how much complete cases would tell
-        less how much is uncertain in this one.
+        """Return the score of each unknown in a case, and what the case tells of each.
+
+        That is what a complete case would tell, less what is uncertain in this one.
         """
         score, told = np.zeros(self.size), np.zeros(self.size)
         came, tried = counts.came[self.learnt], counts.tried[self.throw]
