@@ -1,5 +1,6 @@
 """Closed cases measured: what was believed of each, beside what it was."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Protocol
 
@@ -60,10 +61,12 @@ def measured(
 
     Raises what the sharing or a part raises.
     """
-    sums = Sums()
-    for part in sharing.each(Measuring(subjects, asked or Asked()), source.parts()):
-        sums += part
-    return sums
+    return added(sharing.each(Measuring(subjects, asked or Asked()), source.parts()))
+
+
+def added(parts: Iterable[Sums]) -> Sums:
+    """Return the sums over all parts, added in their order."""
+    return sum(parts, Sums())
 
 
 class Measuring:
