@@ -102,6 +102,7 @@ def _rest(both: Sequence[RankedShape]) -> Iterator[Row]:
         yield "Cause told to be impossible", [str(each.ruled_out) for each in both]
     if any(each.seen for each in both):
         yield "A check had found the cause", ["", str(both[1].seen)]
+        yield "  among the first 3 where none had", ["", share(both[1].unseen.three)]
 
 
 def _told(screen: Screen, found: ReliabilityShape) -> list[str]:

@@ -38,7 +38,8 @@ class TopShape(msgspec.Struct, frozen=True):
 class RankedShape(msgspec.Struct, frozen=True):
     """How good the probabilities were.
 
-    ``best`` is about the confirmed cause that stood first, ``every`` about the last of them.
+    ``best`` is about the confirmed cause that stood first, ``every`` about the last of them,
+    ``unseen`` is ``best`` where no check had found the cause.
     ``log_loss`` and ``brier`` are sums over all causes, each there or not; ``.._expected`` what
     they would be if every probability were right. ``one_..`` are over cases with one confirmed
     cause, the probabilities taken as shares of one.
@@ -48,6 +49,7 @@ class RankedShape(msgspec.Struct, frozen=True):
     several: int
     best: TopShape
     every: TopShape
+    unseen: TopShape
     log_loss: MeanShape
     log_loss_expected: MeanShape
     brier: MeanShape
@@ -196,6 +198,7 @@ def ranked_shape(ranked: "Ranked") -> RankedShape:
         ranked.several,
         _top(ranked.best),
         _top(ranked.every),
+        _top(ranked.unseen),
         mean_shape(ranked.log_loss),
         mean_shape(ranked.log_loss_expected),
         mean_shape(ranked.brier),
