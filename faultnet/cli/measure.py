@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from faultnet.learning.measures.measured import Asked
     from faultnet.learning.measures.periods import Period
     from faultnet.model.knowledge import Knowledge
+    from faultnet.sharing.sharing import Sharing
 
 EXAMPLES = """\b
 Examples:
@@ -135,10 +136,10 @@ _SHOWING = (
 @click.argument("source")
 @partial(options.gathered, Choice, "choice", _CHOICE)
 @options.knowledge
-@options.workers
+@options.sharing
 @partial(options.gathered, Showing, "showing", _SHOWING)
 def command(
-    source: str, choice: Choice, folder: Path | None, workers: int, showing: Showing
+    source: str, choice: Choice, folder: Path | None, sharing: "Sharing", showing: Showing
 ) -> int:
     """Tell how well the tool did on the closed cases of SOURCE.
 
@@ -152,13 +153,12 @@ def command(
     from faultnet.cli.progress import told
     from faultnet.learning.measures.measured import Measuring, added
     from faultnet.shapes.measure import measure_shape
-    from faultnet.sharing.sharing import Here
 
     showing.refuse()
     knowledge = load(folder or shipped_folder())
     asked = choice.asked(knowledge)
     parts = opened(source).parts()
-    found = Here(workers).each(Measuring(Subjects(knowledge), asked), parts)
+    found = sharing.each(Measuring(Subjects(knowledge), asked), parts)
     sums = added(told(found, len(parts), "parts of the cases"))
     shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
     if showing.picture is not None:

@@ -42,7 +42,11 @@ def minutes(screen: Screen, knowledge: Knowledge, found: MeasureShape) -> list[s
     heads = ("times", "authored", "noted", "as long", "80 % took")
     told = "Shorter than 10, 50 and 90 % should be, if the authored minutes are the mean: "
     told += "; ".join(f"{name.lower()} {_covered(times)}" for name, times in kinds) + "."
-    return [*columns(screen, heads, rows), *screen.wrap(told), *_worst(screen, knowledge, found)]
+    lines = [*columns(screen, heads, rows), *screen.wrap(told)]
+    if found.minutes_not_used:
+        left = ", ".join(f"{count} {why}" for why, count in found.minutes_not_used.items())
+        lines += map(screen.dim, screen.wrap(f"Steps left out: {left}."))
+    return [*lines, *_worst(screen, knowledge, found)]
 
 
 def _covered(times: TimesShape) -> str:

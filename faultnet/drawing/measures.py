@@ -22,6 +22,10 @@ DOTS = 150
 """Dots to the inch, in PNG."""
 FEW = 5
 """Chances, or times of a step, that a mark must stand for."""
+FEWEST = 30
+"""Cases of a period that is drawn."""
+BESIDE = 0.1
+"""How far marks of a period stand beside each other."""
 LABELS = 12
 """Periods that are named below the axis; of more, some."""
 
@@ -93,7 +97,7 @@ def _ranged(
 
 
 def _minutes(ax: "Axes", sums: Sums) -> None:
-    steps = [each for each in sums.details.steps.of.values() if each.predicted.count >= FEW]
+    steps = [each for each in sums.details.steps.each.of.values() if each.predicted.count >= FEW]
     authored = [each.predicted.value for each in steps]
     noted = [each.predicted.value + each.too_long.value for each in steps]
     both = [max(value, 0.5) for value in (*authored, *noted)] or [1.0, 100.0]
@@ -118,16 +122,18 @@ def _plain(axis: Any) -> None:  # noqa: ANN401 Matplotlib has no types
 
 def _places(ax: "Axes", periods: dict[str, Group]) -> None:
     """The confirmed cause among the first, before the repair, by period."""
-    ax.set_title("The cause before the repair, by time of closing")
-    found = {name: g.before_repair.best for name, g in periods.items() if g.before_repair.cases}
+    ax.set_title("The cause among the first, before the repair")
+    found = {n: g.before_repair.best for n, g in periods.items() if g.visits.cases >= FEWEST}
     at = list(range(len(found)))
-    for mark, label, shares in (
-        ("three", "among the first 5", [top.five for top in found.values()]),
-        ("two", "among the first 3", [top.three for top in found.values()]),
-        ("one", "first", [top.one for top in found.values()]),
+    for k, (mark, label, shares) in enumerate(
+        (
+            ("three", "among the first 5", [top.five for top in found.values()]),
+            ("two", "among the first 3", [top.three for top in found.values()]),
+            ("one", "first", [top.one for top in found.values()]),
+        )
     ):
-        _ranged(ax, at, shares, mark, label)
+        _ranged(ax, [place + BESIDE * (k - 1) for place in at], shares, mark, label)
     every = max(1, -(-len(found) // LABELS))
     ax.set_xticks(at[::every], list(found)[::every], rotation=45, ha="right")
-    ax.set(ylim=(0, 100), ylabel="cases, %")
+    ax.set(ylim=(0, 100), ylabel="among the first, % of cases")
     ax.legend(loc="upper left", frameon=False, ncols=3, fontsize=9)

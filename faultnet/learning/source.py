@@ -9,19 +9,27 @@ from faultnet.learning.closed import ClosedCase
 
 
 class SetAside(msgspec.Struct, frozen=True):
-    """A case that is not used: where it stands, a code that is counted by, and the reason."""
+    """A case that is not used: where it stands, a code that is counted by, and the reason.
+
+    ``rows`` is how many cases it stands for: more than one where a whole part is damaged.
+    """
 
     place: str
     code: str
     reason: str
     case: str = ""
+    rows: int = 1
 
 
 class Batch(msgspec.Struct, frozen=True):
-    """What a part holds: the cases that can be used, in their order, and those that cannot."""
+    """What a part holds: the cases that can be used, in their order, and those that cannot.
+
+    ``places`` tells of each case where it stands; it may be empty.
+    """
 
     cases: tuple[ClosedCase, ...]
     set_aside: tuple[SetAside, ...] = ()
+    places: tuple[str, ...] = ()
 
 
 class Part(Protocol):

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from faultnet.learning.measures.grid import Grid
     from faultnet.learning.measures.periods import Period
     from faultnet.learning.measures.ranked import Ranked, Top
-    from faultnet.learning.measures.sums import Aside, Group, Sums
+    from faultnet.learning.measures.sums import Aside, Details, Group, Sums
     from faultnet.learning.measures.times import Step, Times
     from faultnet.learning.measures.visits import Visits
 
@@ -154,6 +154,7 @@ class MeasureShape(msgspec.Struct, frozen=True):
     parts: ReliabilityShape
     minutes: dict[str, TimesShape]
     steps: tuple[StepTimesShape, ...]
+    minutes_not_used: dict[str, int]
     by: str
     periods: tuple[GroupShape, ...]
     systems: tuple[GroupShape, ...]
@@ -181,8 +182,9 @@ def measure_shape(
         _moment(details.at_call.causes, details.at_call.first),
         _moment(details.before_repair.causes, details.before_repair.first),
         reliability_shape(details.parts),
-        {kind: times_shape(times) for kind, times in details.minutes.of.items()},
-        tuple(_step(name, step) for name, step in sorted(details.steps.of.items())),
+        _minutes(details),
+        tuple(_step(name, step) for name, step in sorted(details.steps.each.of.items())),
+        dict(sorted(details.steps.not_used.items())),
         period,
         _groups(by_period(sums.months, period)),
         _groups(dict(sorted(sums.systems.of.items()))),
@@ -242,6 +244,14 @@ def times_shape(times: "Times") -> TimesShape:
         share_shape(times.below_50),
         share_shape(times.below_90),
     )
+
+
+def _minutes(details: "Details") -> dict[str, TimesShape]:
+    """Minutes by kind of step, and of whole visits."""
+    kinds = dict(sorted(details.steps.minutes.of.items()))
+    if details.visit.noted.count:
+        kinds["visit"] = details.visit
+    return {kind: times_shape(times) for kind, times in kinds.items()}
 
 
 def _moment(causes: "Grid", first: "Grid") -> MomentShape:
