@@ -1,5 +1,6 @@
 """Closed cases measured: what was believed of each, beside what it was."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Protocol
 
@@ -17,7 +18,7 @@ from faultnet.learning.measures.parts import parts_needed
 from faultnet.learning.measures.ranked import Ranked, Reliability, ranked
 from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Details, Group, Sums, aside
-from faultnet.learning.measures.times import ByName, Step, Times, step_times, timed
+from faultnet.learning.measures.times import ByName, Times, step_times, timed
 from faultnet.learning.measures.visits import minutes_of_visit, visited
 from faultnet.learning.source import Part, SetAside, Source
 from faultnet.model.evidence import Evidence
@@ -60,10 +61,12 @@ def measured(
 
     Raises what the sharing or a part raises.
     """
-    sums = Sums()
-    for part in sharing.each(Measuring(subjects, asked or Asked()), source.parts()):
-        sums += part
-    return sums
+    return added(sharing.each(Measuring(subjects, asked or Asked()), source.parts()))
+
+
+def added(parts: Iterable[Sums]) -> Sums:
+    """Return the sums over all parts, added in their order."""
+    return sum(parts, Sums())
 
 
 class Measuring:
@@ -77,7 +80,7 @@ class Measuring:
         batch = part.read()
         sums = Sums()
         for each in batch.set_aside:
-            sums += Sums(read=1, set_aside=aside(each))
+            sums += Sums(read=each.rows, set_aside=aside(each))
         for case in batch.cases:
             sums += self._case(case)
         return sums
@@ -141,8 +144,9 @@ class _Weighed(msgspec.Struct, frozen=True):
         ranked_later, told_later = self._ranked(later, seen=seen_before(knowledge, case))
         details = Details(told_call, told_later)
         if call is not None:
-            details += Details(parts=self._parts(call), minutes=self._visit(call))
-        return Group(ranked_call, ranked_later, visited(case)), details + self._steps()
+            details += Details(parts=self._parts(call), visit=self._visit(call))
+        steps = step_times(knowledge, self.subject.system, case)
+        return Group(ranked_call, ranked_later, visited(case)), details + Details(steps=steps)
 
     def _ranked(self, known: Evidence | None, *, seen: bool) -> tuple[Ranked, Reliability]:
         true = true_causes(self.subject.knowledge, self.case)
@@ -161,24 +165,15 @@ class _Weighed(msgspec.Struct, frozen=True):
         except ImpossibleEvidenceError:
             raise NotFittingError("contradiction", "its answers cannot all be true") from None
 
-    def _visit(self, call: Evidence) -> ByName[Times]:
+    def _visit(self, call: Evidence) -> Times:
         """The minutes that were priced at the call beside those that the visit took."""
         noted = minutes_of_visit(self.case)
         if not self.asked.visits or noted is None or self.case.by_phone:
-            return ByName()
+            return Times()
         advice = next_steps(self.subject, call)
         if not advice.steps or advice.steps[0].kind == "make-safe":
-            return ByName()
-        return ByName({"visit": timed(advice.steps[0].expected_total, 0.0, noted)})
-
-    def _steps(self) -> Details:
-        knowledge, system = self.subject.knowledge, self.subject.system
-        minutes: ByName[Times] = ByName()
-        steps: ByName[Step] = ByName()
-        for taken, times, step in step_times(knowledge, system, self.case):
-            minutes += ByName({taken.kind: times})
-            steps += ByName({taken.step: step})
-        return Details(minutes=minutes, steps=steps)
+            return Times()
+        return timed(advice.steps[0].expected_total, 0.0, noted)
 
 
 def _has_date(case: ClosedCase) -> bool:

@@ -26,19 +26,21 @@ class Ranked(Summed, frozen=True):
     """Sums over cases with a confirmed cause.
 
     ``best`` is about the confirmed cause that stood first, ``every`` about the last of several
-    (``several`` counts such cases). Log loss and Brier score are over all causes, each there or
-    not; ``.._expected`` are what they would be if every probability were right. ``one_..`` are
-    over cases with one confirmed cause, the probabilities of causes taken as shares of one.
-    ``first`` is the probability of the cause that stood first, ``listed`` in how many cases the
-    files hold a confirmed cause. ``unlisted_told`` and ``unlisted`` are how likely the unlisted
-    cause was told, and how often it was. ``ruled_out`` counts cases with a confirmed cause that
-    was told to be impossible, ``seen`` those in which a check had found it.
+    (``several`` counts such cases), ``unseen`` is ``best`` where no check had found it. Log loss
+    and Brier score are over all causes, each there or not; ``.._expected`` are what they would
+    be if every probability were right. ``one_..`` are over cases with one confirmed cause, the
+    probabilities of causes taken as shares of one. ``first`` is the probability of the cause
+    that stood first, ``listed`` in how many cases the files hold a confirmed cause.
+    ``unlisted_told`` and ``unlisted`` are how likely the unlisted cause was told, and how often
+    it was. ``ruled_out`` counts cases with a confirmed cause that was told to be impossible,
+    ``seen`` those in which a check had found it.
     """
 
     cases: int = 0
     several: int = 0
     best: Top = Top()
     every: Top = Top()
+    unseen: Top = Top()
     log_loss: Mean = Mean()
     log_loss_expected: Mean = Mean()
     brier: Mean = Mean()
@@ -73,6 +75,7 @@ def ranked(beliefs: Beliefs, true: frozenset[str], *, seen: bool) -> tuple[Ranke
         int(not single),
         _top(place),
         _top(places[-1]),
+        Top() if seen else _top(place),
         mean(log_loss(told, came)),
         mean(_entropy(told)),
         mean(float(np.sum((told - came) ** 2))),

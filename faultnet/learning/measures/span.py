@@ -3,6 +3,7 @@
 import msgspec
 
 from faultnet.learning.closed import ClosedCase
+from faultnet.model.knowledge import Knowledge
 
 
 class Span(msgspec.Struct, frozen=True):
@@ -23,3 +24,8 @@ class Span(msgspec.Struct, frozen=True):
             and self.since <= day
             and (not self.until or day <= self.until)
         )
+
+
+def learnt_from(_knowledge: Knowledge) -> tuple[Span, ...]:
+    """Return which cases the files were learnt from."""
+    return ()

@@ -7,7 +7,7 @@ import msgspec
 from faultnet.learning.measures.figures import Summed
 from faultnet.learning.measures.grid import Grid
 from faultnet.learning.measures.ranked import Ranked, Reliability
-from faultnet.learning.measures.times import ByName, Step, Times
+from faultnet.learning.measures.times import ByName, Steps, Times
 from faultnet.learning.measures.visits import Visits
 from faultnet.learning.source import SetAside
 
@@ -44,20 +44,20 @@ class Aside(msgspec.Struct, frozen=True):
 
 def aside(each: SetAside) -> Aside:
     """Return one case as not used."""
-    return Aside(Counter({each.code: 1}), {each.code: (each,)})
+    return Aside(Counter({each.code: each.rows}), {each.code: (each,)})
 
 
 class Details(Summed, frozen=True):
     """What is kept of all cases together: every probability on a grid, and minutes.
 
-    ``minutes`` are by kind of step, and those of whole visits by the name ``visit``.
+    ``visit`` has the minutes of whole visits, as they were priced at the call.
     """
 
     at_call: Reliability = msgspec.field(default_factory=Reliability)
     before_repair: Reliability = msgspec.field(default_factory=Reliability)
     parts: Grid = msgspec.field(default_factory=Grid)
-    minutes: ByName[Times] = ByName()
-    steps: ByName[Step] = ByName()
+    steps: Steps = msgspec.field(default_factory=Steps)
+    visit: Times = msgspec.field(default_factory=Times)
 
 
 class Sums(Summed, frozen=True):

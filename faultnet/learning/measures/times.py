@@ -1,7 +1,8 @@
 """Minutes that were predicted beside those that went by."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Mapping
 from typing import Generic, TypeVar
 
 import msgspec
@@ -10,13 +11,14 @@ import numpy as np
 from faultnet.learning.closed import ClosedCase, StepTaken
 from faultnet.learning.measures.figures import Mean, Share, Summed, mean, share
 from faultnet.learning.measures.grid import Counts
+from faultnet.learning.minutes.spread import SPREAD
+from faultnet.learning.minutes.times import unfit
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
 
 T = TypeVar("T", bound=Summed)
 
-SPREAD = 0.5
-"""The standard deviation of the logarithm of a step's times. Judgement."""
+BROKEN_OFF = "broken off"
 NORMAL_90 = 1.2815515655446004
 """The standard normal below which 90 % lie."""
 RUNG = 0.02
@@ -88,16 +90,29 @@ def timed(hands_on: float, waiting: float, noted: float) -> Times:
     return Times(mean(predicted), mean(noted), mean(noted - predicted), low, half, high, rungs)
 
 
-def step_times(
-    knowledge: Knowledge, system: System, case: ClosedCase
-) -> Iterator[tuple[StepTaken, Times, Step]]:
-    """Yield the steps of a case whose minutes were noted and stand in the files."""
+class Steps(Summed, frozen=True):
+    """The steps of cases: their minutes by kind and by step, and why others say nothing."""
+
+    minutes: ByName[Times] = ByName()
+    each: ByName[Step] = ByName()
+    not_used: Counter[str] = msgspec.field(default_factory=Counter)
+
+
+def step_times(knowledge: Knowledge, system: System, case: ClosedCase) -> Steps:
+    """Return what the minutes of the steps of a case say."""
+    steps = Steps()
     for taken in case.steps:
         foreseen = _foreseen(knowledge, system, taken)
-        if foreseen and taken.minutes is not None and 0.0 <= taken.minutes < math.inf:
-            predicted = sum(foreseen)
-            times = timed(*foreseen, taken.minutes)
-            yield taken, times, Step(mean(predicted), mean(taken.minutes - predicted))
+        reason = unfit(taken.minutes, foreseen and foreseen[1])
+        if taken.broken_off:
+            reason = BROKEN_OFF
+        if reason or foreseen is None or taken.minutes is None:
+            steps += Steps(not_used=Counter({reason: 1}))
+        else:
+            times, predicted = timed(*foreseen, taken.minutes), sum(foreseen)
+            step = Step(mean(predicted), mean(taken.minutes - predicted))
+            steps += Steps(ByName({taken.kind: times}), ByName({taken.step: step}))
+    return steps
 
 
 def _foreseen(knowledge: Knowledge, system: System, taken: StepTaken) -> tuple[float, float] | None:
