@@ -10,6 +10,7 @@ from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form
 from faultnet.authoring.forms.as_found import read_look
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
+from faultnet.authoring.forms.learnt import read_learnt
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
@@ -62,6 +63,9 @@ def build(
         read_system(top, layouts, circumstances, about)
         for top, about in _tops("system", documents, scope)
     )
+    learnt = (
+        read_learnt(top, about.entity, about) for top, about in _tops("learnt", documents, scope)
+    )
     knowledge = Knowledge(
         version=version,
         words=words,
@@ -82,6 +86,7 @@ def build(
         stock=_list("stock", ITEM, documents, scope),
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
         as_found=_entries("as-found", read_look, documents, scope),
+        learnt={each.id: each for each in learnt if each},
     )
     # Only now has every entry been read.
     return msgspec.structs.replace(knowledge, accepted=tuple(scope.accepted)), tuple(told)

@@ -22,7 +22,7 @@ SINGLE = (
     "as-found",
 )
 """Files that stand once, at the top of the folder."""
-FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system"}
+FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system", "learnt": "learnt"}
 """Folders to what each of their files is."""
 
 

@@ -13,6 +13,7 @@ from faultnet.authoring.form import Form
 from faultnet.authoring.forms.as_found import LOOK
 from faultnet.authoring.forms.example import CASE
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
+from faultnet.authoring.forms.learnt import LEARNT
 from faultnet.authoring.forms.of_section import FORMS, SAYS
 from faultnet.authoring.forms.procedure import PROCEDURE
 from faultnet.authoring.forms.rates import RATES
@@ -47,6 +48,7 @@ KINDS: dict[str, str] = {
     "stock": "What can be loaded: on the truck, in the shop, to be ordered.",
     "lead-times": "What must be arranged ahead of a repair, with its hours.",
     "as-found": "What is looked at on arrival, before anything is touched.",
+    "learnt": "Which closed cases numbers were learnt from; `faultnet learn` writes it.",
     "trucks": "What is on which truck now; the office keeps it.",
 }
 """Kinds of files to what they hold."""
@@ -62,6 +64,7 @@ _LISTS: dict[str, Form[Any]] = {
 _WHOLE: dict[str, Form[Any]] = {
     "system": SYSTEM,
     "procedure": PROCEDURE,
+    "learnt": LEARNT,
     "words": WORDS,
     "rates": RATES,
     "trucks": TRUCKS,
