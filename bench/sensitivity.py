@@ -20,7 +20,7 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
-from faultnet.review.sensitivity.authored import Authored, authored
+from faultnet.advice.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand

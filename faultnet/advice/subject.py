@@ -131,7 +131,7 @@ def scale(network: Network, system: System) -> float:
     """Return the factor s of a network with base probabilities as authored."""
     if system.faults == "one":
         return 1.0
-    some = _some_cause(network, system)
+    some = some_cause(network, system)
 
     def excess(s: float) -> float:
         return some(s) / s - 1.0
@@ -140,8 +140,11 @@ def scale(network: Network, system: System) -> float:
     return crossing(excess, LEAST, 1.0, ends, SURE) if ends[0] > 0.0 >= ends[1] else 1.0
 
 
-def _some_cause(network: Network, system: System) -> Callable[[float], float]:
-    """P(at least one cause) with all base probabilities times a number."""
+def some_cause(network: Network, system: System) -> Callable[[float], float]:
+    """Return P(at least one cause) as a function of a factor on all base probabilities.
+
+    No circumstance holds and nothing is brought along.
+    """
     alone = Alone(network, system.circumstances)
     if alone.cells <= CELLS:
         chances = [cause.probability for cause in network.causes]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from faultnet.advice.subject import Subject
 from faultnet.cli.notice import conflict
 from faultnet.cli.screen import Screen, percent
-from faultnet.review.sensitivity.authored import Authored
+from faultnet.advice.authored import Authored
 from faultnet.review.sensitivity.case import CaseMargins
 from faultnet.review.sensitivity.cases import Asked, Worth
 from faultnet.review.sensitivity.margin import Flip, Margin

@@ -103,6 +103,11 @@ class Leaf(msgspec.Struct, eq=False):
     scenarios: list[Scenario]
     draws: set[int] = set()
 
+    @property
+    def loud(self) -> bool:
+        """Whether it has effects on an axis, or on the tally beyond its own count."""
+        return any(scenario.loud for scenario in self.scenarios)
+
 
 class Setting(msgspec.Struct, frozen=True):
     """What the leaves are compiled for.

@@ -66,7 +66,7 @@ class Planner:
         blocks: dict[tuple[int, ...], list[Leaf]] = {}
         items = []
         for leaf in leaves:
-            if leaf.draws:
+            if leaf.loud:
                 items.append(Item([leaf], leaf.roots, tuple(sorted(leaf.draws)), loud=True))
             else:
                 blocks.setdefault(leaf.roots, []).append(leaf)

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from faultnet.inference.engine import ImpossibleEvidenceError
-from faultnet.inference.gates import LEAK, Gate, Tried, gate_slope
+from faultnet.inference.gates import LEAK, Gate, Tried, gate_slope, gate_tries
 from faultnet.inference.kernel import Factors, Kernel, taken_apart
 from faultnet.inference.leaves import LinkAt, Tie, chances
 from faultnet.inference.plan import Step
@@ -22,7 +22,7 @@ from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.inference.shifts import Weight, at_state, shown, unshown
 from faultnet.inference.taken import Choice, Option, Taken, Way, by_odds
-from faultnet.network.network import Cause, Network
+from faultnet.network.network import Cause, Levels, Network
 
 Array = npt.NDArray[np.float64]
 Key = TypeVar("Key", bound=Hashable)
@@ -47,6 +47,14 @@ class Ends(msgspec.Struct, eq=False):
         present, absent = chances(network, cause, self.roots, known)
         both = self.present * present[..., None] + self.absent * absent[..., None]
         return np.asarray(both.reshape(-1, both.shape[-1]).sum(axis=0))
+
+    def shares(self, network: Network, cause: Cause, known: dict[int, int]) -> tuple[Array, Array]:
+        """Return the weights of the first row with the cause there, and with it not there.
+
+        They go by the states of the roots. It counts as there if it came of itself.
+        """
+        present, absent = chances(network, cause, self.roots, known)
+        return self.present[..., 0] * present, self.absent[..., 0] * absent
 
     def tilt(
         self, network: Network, cause: Cause, known: dict[int, int], state: State | None = None
@@ -77,7 +85,9 @@ class Slopes(msgspec.Struct, eq=False):
     ``links`` go by finding and place among its links and level, ``gates`` by finding, rule
     (``LEAK`` or its place) and level, ``brings`` by cause and place, ``roots`` by root and
     state. ``uses`` holds where each link is tried: tried in one place, a weight is linear
-    in it.
+    in it. ``tries`` holds, by the same keys but the level, the weight of a row where a link
+    is tried, once for each place and time that it is; and so ``gate_tries`` and
+    ``bring_tries``.
     """
 
     totals: Array
@@ -88,6 +98,9 @@ class Slopes(msgspec.Struct, eq=False):
     roots: dict[tuple[int, int], Array] = {}
     uses: dict[LinkAt, set[Use]] = {}
     draws: dict[int, int] = {}
+    tries: dict[LinkAt, Array] = {}
+    gate_tries: dict[tuple[int, int], Array] = {}
+    bring_tries: dict[tuple[int, int], Array] = {}
 
 
 def slopes(query: Query, rows: Sequence[Row]) -> Slopes:
@@ -146,19 +159,29 @@ class _Sloped(Kernel):
         open_axes = "".join(c for c in letters if c in before)
         weights = np.einsum(f"{before},{after}->{open_axes}Z{before[-1]}", passed, goal)
         for tried in self._tried(gate):
-            slope = gate_slope(self.query.network, self.query.draws, gate, self.query.known, tried)
+            slope = gate_slope(gate, tried)
             self._enter_gate(gate, tried, np.tensordot(slope, weights, slope.ndim) * self.unit)
+        for rule in self._rules(gate):
+            there = gate_tries(gate, rule)
+            self._enter_tries(gate, rule, np.tensordot(there, weights, there.ndim) * self.unit)
 
     def _tried(self, gate: Gate) -> Iterator[Tried]:
         """The chances that a gate joins, as far as they are not zero."""
-        finding = self.query.network.findings[self.query.draws[gate.draw].finding]
-        rules = [(LEAK, finding.leak), *((k, f.levels) for k, f in enumerate(finding.follows))]
-        for rule, levels in rules:
+        for rule, levels in self._rules(gate).items():
             yield from ((rule, level) for level, chance in enumerate(levels) if chance)
+
+    def _rules(self, gate: Gate) -> dict[int, Levels]:
+        """What a gate joins: its leak and its rules."""
+        finding = gate.shape.finding
+        return {LEAK: finding.leak, **{k: f.levels for k, f in enumerate(finding.follows)}}
 
     def _enter_gate(self, gate: Gate, tried: Tried, weights: Array) -> None:
         key = (self.query.draws[gate.draw].finding, *tried)
         self.found.gates[key] = self.found.gates.get(key, 0.0) + self._rows(weights)
+
+    def _enter_tries(self, gate: Gate, rule: int, weights: Array) -> None:
+        key = (self.query.draws[gate.draw].finding, rule)
+        self.found.gate_tries[key] = self.found.gate_tries.get(key, 0.0) + self._rows(weights)
 
     def _settled(self) -> None:
         """Enter gates without a choice and roots with one state: factors of the whole."""
@@ -169,8 +192,11 @@ class _Sloped(Kernel):
             if gate.constant is None:
                 continue
             for tried in self._tried(gate):
-                slope = gate_slope(query.network, query.draws, gate, query.known, tried)
-                self._enter_gate(gate, tried, totals * float(slope.item()) / gate.constant)
+                slope = float(gate_slope(gate, tried).item())
+                self._enter_gate(gate, tried, totals * slope / gate.constant)
+            for rule in self._rules(gate):
+                there = float(gate_tries(gate, rule).item())
+                self._enter_tries(gate, rule, totals * there / gate.constant)
         for root, state in query.known.items():
             self.found.roots[root, state] = totals / query.network.roots[root].prior[state]
 
@@ -254,6 +280,7 @@ class _Cause:
             self._choice(choice, passed, goal, damped)
             goal = self.kernel.unbring(choice, option, goal, self.step)
         whole = self._reduced(shown_by[-1], goal)
+        self._tries(option.own, whole * damped)
         self._silent(option.own, whole * bare)
         self._loud(option.own, shown_by, goal, damped)
         return whole * wanted * _over(option.own.copy.damp)
@@ -262,16 +289,22 @@ class _Cause:
         """Enter the slopes of what may be brought along: its chance, and its links."""
         brought = choice.brought
         chance = self.kernel.query.network.causes[self.leaf.cause].brings[brought.place].probability
-        slope = -self._reduced(passed, goal) * weight * _over(brought.possible)
+        without = self._reduced(passed, goal) * weight
+        slope = -without * _over(brought.possible)
+        there = without * _over(brought.possible * brought.absent)
         for way, (weight_of_way, copy) in zip(choice.ways, brought.ways, strict=True):
             shown_by = self._shown(way, passed)
             bare = weight * _over(weight_of_way) * self.kernel.wanted(way, self.step)
             damped = bare * _over(copy.damp)
             whole = self._reduced(shown_by[-1], goal)
+            self._tries(way, whole * damped)
             self._silent(way, whole * bare)
             self._loud(way, shown_by, goal, damped)
             slope = slope + whole * damped / chance
-        self._add(self.found.brings, (self.leaf.cause, brought.place), slope)
+            there = there + whole * damped
+        key = self.leaf.cause, brought.place
+        self._add(self.found.brings, key, slope)
+        self._add(self.found.bring_tries, key, there)
 
     def _shown(self, way: Way, array: Array) -> list[Array]:
         """The array before each effect of a copy, and after the last."""
@@ -279,6 +312,11 @@ class _Cause:
         for shift in way.shifts:
             arrays.append(shown([shift], arrays[-1]))
         return arrays
+
+    def _tries(self, way: Way, weight: Array) -> None:
+        """Enter where the links of a copy are tried; ``weight`` is that of its being there."""
+        for tie in (*way.copy.silent, *(effect.tie for effect in way.copy.effects)):
+            self._add(self.found.tries, tie.link, weight * _over(tie.shown))
 
     def _silent(self, way: Way, weight: Array) -> None:
         """Enter the slopes of links that must keep quiet; ``weight`` is without their quiet."""

@@ -57,7 +57,7 @@ COUNT_TWO = Tally(2, saturates=True)
 class Inputs(msgspec.Struct, eq=False):
     """Everything a sweep reads besides its plan.
 
-    With ``alone`` no cause brings another one along.
+    With ``alone`` no cause that was there from the start brings another one along.
     """
 
     sizes: dict[int, int]
@@ -174,16 +174,16 @@ class Sweep:
 
     def _bring(self, brought: Brought, scenario: Scenario, frame: "Frame", array: Array) -> Array:
         result = array * frame.spread(brought.absent)
-        for probability, copy in self.ways(brought):
+        for probability, copy in self.ways(brought, scenario):
             more = self._one_more(array) if scenario.counts_brought else array
             moved = more * frame.spread(probability[None] * frame.copy_weight(copy))
             self._show(copy, frame, moved)
             result += moved
         return result
 
-    def ways(self, brought: Brought) -> list[tuple[Array, Copy]]:
+    def ways(self, brought: Brought, scenario: Scenario) -> list[tuple[Array, Copy]]:
         """The ways in which a cause may have been brought along."""
-        return [] if self.inputs.alone else brought.ways
+        return [] if self.inputs.alone and scenario.counts else brought.ways
 
     def frame(self, leaf: Leaf, axes: tuple[int, ...], rows: RowBatch) -> "Frame":
         """What a cause is taken in: its leaf, the open axes and the rows."""
@@ -232,7 +232,7 @@ class Sweep:
         for brought in scenario.brought:
             if not brought.loud:
                 total = brought.absent[None]
-                for probability, copy in self.ways(brought):
+                for probability, copy in self.ways(brought, scenario):
                     total = total + probability[None] * frame.copy_weight(copy)
                 weight = weight * total
         return weight

@@ -6,7 +6,9 @@ import msgspec
 
 from faultnet.model.origin import Number
 
-Kind = Literal["how-common", "minutes", "strength", "leak", "leads-to", "layout", "circumstance"]
+Kind = Literal[
+    "how-common", "minutes", "factor", "strength", "leak", "leads-to", "layout", "circumstance"
+]
 
 
 class Interval(msgspec.Struct, frozen=True):

@@ -8,7 +8,7 @@ from faultnet.shapes.plain import Json
 from faultnet.shapes.warnings import SaidShape, conflict_shape
 
 if TYPE_CHECKING:
-    from faultnet.review.sensitivity.authored import Authored
+    from faultnet.advice.authored import Authored
     from faultnet.review.sensitivity.case import CaseMargins
     from faultnet.review.sensitivity.cases import Asked, Worth
     from faultnet.review.sensitivity.margin import Flip, Margin

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from faultnet.inference.downsets import Expander
 from faultnet.inference.engine import ImpossibleEvidenceError
-from faultnet.inference.observed import Mend
+from faultnet.inference.observed import Mend, Observed
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row, Tip
 from faultnet.network.network import Cause, Link
@@ -339,6 +339,16 @@ def test_crossed_rows_are_rows_with_both(seed):
     pairs = list(product(range(len(rows)), range(len(others))))
     both = [Row(limits=rows[a].limits, absent=others[b].absent) for a, b in pairs]
     assert query.weigh_crossed(rows, others, pairs) == pytest.approx(query.weigh(both), rel=CLOSE)
+
+
+def test_a_cause_brought_along_counts_though_nothing_shows_either():
+    network = random_network(2, roots=2, causes=2, findings=1)
+    silent = Query(network, Observed(), count_two=True).tally_weights()
+    (bring,) = network.causes[0].brings
+    p, q = (cause.probability for cause in network.causes)
+    none = (1.0 - p) * (1.0 - q)
+    one = (1.0 - p) * q + p * (1.0 - q) * (1.0 - bring.probability)
+    assert silent == pytest.approx([none, one, 1.0 - none - one], rel=CLOSE)
 
 
 @given(cases)

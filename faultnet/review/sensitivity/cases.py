@@ -15,7 +15,7 @@ from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
-from faultnet.review.sensitivity.authored import Authored, authored
+from faultnet.advice.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margin import Margin
 from faultnet.review.sensitivity.margins import Margins

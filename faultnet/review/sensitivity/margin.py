@@ -5,7 +5,7 @@ from math import inf
 
 import msgspec
 
-from faultnet.review.sensitivity.authored import Authored
+from faultnet.advice.authored import Authored
 from faultnet.review.sensitivity.doubt import distance
 
 

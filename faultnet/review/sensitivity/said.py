@@ -16,7 +16,7 @@ from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.model.evidence import Evidence
 from faultnet.model.origin import Number
-from faultnet.review.sensitivity.authored import ALWAYS, NEVER, Authored
+from faultnet.advice.authored import ALWAYS, NEVER, Authored
 from faultnet.review.sensitivity.moved import Moved
 from faultnet.review.sensitivity.standing import Standing
 

@@ -12,7 +12,7 @@ from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.model.example import Example, Expect
 from faultnet.model.origin import NOWHERE
 from faultnet.review.sensitivity import edge
-from faultnet.review.sensitivity.authored import authored
+from faultnet.advice.authored import authored
 from faultnet.review.sensitivity.case import Wanted, case_margins, nearest
 from faultnet.review.sensitivity.cases import look, over_cases
 from faultnet.review.sensitivity.common import Common

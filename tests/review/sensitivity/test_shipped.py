@@ -9,7 +9,7 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.inference.query import Query
 from faultnet.network.places import places, put
-from faultnet.review.sensitivity.authored import authored
+from faultnet.advice.authored import authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand

@@ -1,0 +1,1 @@
+"""Closed cases to numbers: expectation-maximisation on the network, every case met exactly."""

@@ -1,0 +1,51 @@
+"""How sure each number is once the cases were met: by how many cases' worth."""
+
+from functools import cached_property
+
+import msgspec
+import numpy as np
+
+from faultnet.learning.estimate.passing import Deep
+from faultnet.learning.estimate.scores import Scorer
+from faultnet.learning.estimate.slots import Array
+
+LEAST_TOLD = 1e-9
+"""What tells less than this tells nothing."""
+
+
+class Certainty(msgspec.Struct, frozen=True, dict=True):
+    """Deviations of the unknowns, from what ``cases`` told and the authored numbers.
+
+    What cases tell of each number is worked out exactly (Louis); how much of it two numbers
+    share is taken from how their scores go together, case by case. So many numbers go
+    together by chance alone in few cases: that is taken off as numbers by cases.
+    """
+
+    scorer: Scorer
+    deep: Deep
+    cases: float
+    some: float
+
+    @cached_property
+    def told(self) -> Array:
+        """What the cases tell of each unknown, the others known."""
+        return np.asarray(np.maximum(self.deep.told, 0.0))
+
+    @cached_property
+    def spread(self) -> Array:
+        """Covariances of the unknowns, each by its log-odds or its logarithm."""
+        own = np.sqrt(np.maximum(np.diag(self.deep.both), LEAST_TOLD))
+        alike = self.deep.both / np.outer(own, own)
+        alike *= self.cases / (self.cases + len(alike))
+        np.fill_diagonal(alike, 1.0)
+        deviation = np.sqrt(self.told)
+        tells = alike * np.outer(deviation, deviation)
+        return np.asarray(np.linalg.inv(tells + np.diag(self._prior)))
+
+    @cached_property
+    def _prior(self) -> Array:
+        return np.maximum(self.scorer.worth(self.some), LEAST_TOLD)
+
+    def variance(self, slopes: Array) -> float:
+        """Return the variance of what grows with the unknowns by some slopes."""
+        return float(slopes @ self.spread @ slopes)
