@@ -22,12 +22,16 @@ class Confirmation(msgspec.Struct, frozen=True):
 
 
 class StepTaken(msgspec.Struct, frozen=True):
-    """A step that was done in a round (from 0), with the minutes that went by, where noted."""
+    """A step that was done in a round (from 0), with the minutes that went by, where noted.
+
+    A step that was ``broken_off`` took so many minutes until then, and would have taken more.
+    """
 
     step: str
     kind: StepKind
     round: int = 0
     minutes: float | None = None
+    broken_off: bool = False
 
 
 class ClosedCase(msgspec.Struct, frozen=True):
