@@ -9,7 +9,7 @@ from faultnet.model.evidence import Evidence
 StepKind = Literal["check", "repair", "specialist"]
 
 
-class Confirmation(msgspec.Struct, frozen=True):
+class Confirmation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What had been wrong, as it was seen while it was mended at the end of a round (from 0).
 
     ``cause`` is ``network.build.UNLISTED`` where it was seen and the files do not hold it;
@@ -21,7 +21,7 @@ class Confirmation(msgspec.Struct, frozen=True):
     text: str = ""
 
 
-class StepTaken(msgspec.Struct, frozen=True):
+class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A step that was done in a round (from 0), with the minutes that went by, where noted.
 
     A step that was ``broken_off`` took so many minutes until then, and would have taken more.
@@ -34,7 +34,7 @@ class StepTaken(msgspec.Struct, frozen=True):
     broken_off: bool = False
 
 
-class ClosedCase(msgspec.Struct, frozen=True):
+class ClosedCase(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One closed case.
 
     ``opened`` and ``closed`` are times as ISO 8601 in UTC. ``knowledge`` is the version of the

@@ -3,7 +3,7 @@
 import msgspec
 
 
-class Answer(msgspec.Struct, frozen=True):
+class Answer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One answer to one finding, by a speaker (``caller`` or ``technician``).
 
     ``answer`` may be ``yes`` (any abnormal answer) or ``no`` (the normal one).
@@ -14,14 +14,14 @@ class Answer(msgspec.Struct, frozen=True):
     speaker: str = "technician"
 
 
-class Taken(msgspec.Struct, frozen=True):
+class Taken(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A reading as taken: part name to a number in the reading's own unit."""
 
     reading: str
     parts: dict[str, float]
 
 
-class Round(msgspec.Struct, frozen=True):
+class Round(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Between two repairs: the answers taken, then the repairs that ended the round.
 
     ``redraws`` names findings whose links a step that changes the system draws anew;
@@ -35,7 +35,7 @@ class Round(msgspec.Struct, frozen=True):
     spoiled: tuple[str, ...] = ()
 
 
-class Evidence(msgspec.Struct, frozen=True):
+class Evidence(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All that is known about one trouble; rounds in their order, the last one open.
 
     ``layout`` and ``circumstances`` hold what is known; unmentioned is unknown.

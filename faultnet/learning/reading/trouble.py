@@ -1,0 +1,9 @@
+"""Why closed cases cannot be read or written at all, in words: place, reason, mend."""
+
+
+class SourceError(Exception):
+    """A source that cannot be used as a whole; the message tells place, reason and mend."""
+
+    def __init__(self, place: str, reason: str, mend: str = "") -> None:
+        self.place, self.reason, self.mend = place, reason, mend
+        super().__init__(" ".join(filter(None, (f"{place}: {reason}.", mend))))
