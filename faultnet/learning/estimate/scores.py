@@ -14,7 +14,6 @@ from faultnet.learning.estimate.slots import Array, by_cell, levels_of_throws
 from faultnet.learning.estimate.unknowns import THROWN, Unknowns
 from faultnet.network.network import Network
 
-
 RATHER = 0.5
 """Beyond this chance a thing rather came true than not."""
 

@@ -1,7 +1,7 @@
 """From the likeliest network to the numbers of the files, each with what speaks for it."""
 
 from functools import cached_property
-from math import exp, sqrt
+from math import sqrt
 
 import msgspec
 import numpy as np

@@ -11,6 +11,7 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from faultnet.advice.authored import Authored, authored
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.subject import UnknownNameError, make_subject
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
@@ -18,7 +19,6 @@ from faultnet.learning.proposal.looked import Looked
 from faultnet.learning.proposal.offer import Offer
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
-from faultnet.review.sensitivity.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import Standing, stand
