@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from faultnet.sharing.alike import alike
 from faultnet.sharing.at_worker import Unlike, answered
-from faultnet.sharing.connection import connected, other_versions
+from faultnet.sharing.connection import connected, no_faultnet, other_versions
 from faultnet.sharing.crossing import short
 from faultnet.sharing.flow import Done, Sent, flow
 from faultnet.sharing.trouble import NoClusterError, WorkerDiedError
@@ -123,7 +123,7 @@ class Workers:
         except KilledWorker:
             found = self._alone(waiting)
         if isinstance(found, Unlike):
-            raise other_versions(found.worker, found.theirs)
+            raise other_versions(f"The worker {found.worker}", found.theirs)
         return found
 
     def leave(self) -> None:
@@ -138,6 +138,8 @@ class Workers:
 
     def _found(self, sent: Sent) -> Done | Unlike:
         """Wait for one; raise Dask's ``KilledWorker`` where its workers died."""
+        from distributed.scheduler import KilledWorker
+
         while True:
             try:
                 found: Done | Unlike = sent.promise.result(timeout=LOOK)
@@ -145,6 +147,10 @@ class Workers:
                 self._look()
             except CancelledError as error:
                 raise NoClusterError(self._gone()) from error
+            except KilledWorker:
+                raise
+            except Exception as error:
+                raise no_faultnet("A worker", error) from error
             else:
                 self._under_way.discard(sent.promise)
                 return found
@@ -187,5 +193,5 @@ def _killed(sent: Sent, error: "KilledWorker") -> str:
     return (
         f"{told} ended {error.allowed_failures + 1} workers, the last at"
         f" {error.last_worker.address}. Most often their memory ran out: give them more"
-        " (--memory-limit), or take smaller parts. Their logs tell."
+        " (--memory-limit). Their logs tell."
     )

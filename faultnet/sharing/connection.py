@@ -3,7 +3,6 @@
 import asyncio
 import logging
 import time
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from faultnet.sharing.alike import Alike, alike, unlike
@@ -30,7 +29,7 @@ def connected(address: str) -> "Client":
     client = Client(address, timeout=ANSWERING, set_as_default=False)
     try:
         _await_worker(client, address)
-        _look(client.run(alike, on_error="return"))
+        _look(client)
     except BaseException:
         client.close()
         raise
@@ -62,11 +61,13 @@ async def _try(address: str) -> None:
 
 def _reason(error: Exception) -> str:
     """Return why nobody answered, and what mends it."""
+    from distributed.comm import CommClosedError
+
     if isinstance(error, ValueError):
         return "this is no address. Write HOST:PORT, as 10.0.0.1:8786, or tls://HOST:PORT."
     if isinstance(error, TypeError):
         return "no certificates are known. Name them in Dask's configuration, distributed.comm.tls."
-    if isinstance(error, OSError):
+    if isinstance(error, OSError) and not isinstance(error, CommClosedError):
         wait = f"nobody answered within {ANSWERING:.0f} seconds."
         return f"{wait} Start `dask scheduler` there, and let this machine reach it."
     return "what answers there is no Dask scheduler, or one that wants tls://HOST:PORT."
@@ -81,19 +82,30 @@ def _await_worker(client: "Client", address: str) -> None:
         time.sleep(0.1)
 
 
-def _look(found: Mapping[str, Alike | Exception]) -> None:
-    """Raise ``UnlikeError`` for the first worker that might answer otherwise than this process."""
-    for worker, theirs in found.items():
+def _look(client: "Client") -> None:
+    """Raise ``UnlikeError`` where the scheduler or a worker might not do as this process does."""
+    try:
+        found = {"scheduler": client.run_on_scheduler(alike)}
+    except Exception as error:
+        raise no_faultnet("The scheduler", error) from error
+    found |= client.run(alike, on_error="return")
+    for name, theirs in found.items():
+        who = "The scheduler" if name == "scheduler" else f"The worker {name}"
         if not isinstance(theirs, Alike):
-            raise UnlikeError(f"The worker {worker} cannot run faultnet: {theirs}. {_MEND}")
+            raise no_faultnet(who, theirs)
         if theirs != alike():
-            raise other_versions(worker, theirs)
+            raise other_versions(who, theirs)
 
 
-def other_versions(worker: str, theirs: Alike) -> UnlikeError:
-    """Return why a worker is refused: it might answer otherwise than this process."""
+def no_faultnet(who: str, error: Exception) -> UnlikeError:
+    """Return why somebody is refused who cannot even take the work."""
+    return UnlikeError(f"{who} cannot run this faultnet: {error}. {_MEND}")
+
+
+def other_versions(who: str, theirs: Alike) -> UnlikeError:
+    """Return why somebody is refused: it might answer otherwise than this process."""
     differences = "; ".join(unlike(theirs, alike()))
-    return UnlikeError(f"The worker {worker} runs other versions: {differences}. {_MEND}")
+    return UnlikeError(f"{who} runs other versions: {differences}. {_MEND}")
 
 
-_MEND = "Install the same versions on all machines, and start the workers again."
+_MEND = "Install the same versions on all machines, and start scheduler and workers again."

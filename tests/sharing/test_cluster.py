@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -47,9 +48,16 @@ def cluster():
 
 
 @pytest.fixture(scope="module")
-def on_two(cluster):
+def connection(cluster):
     with OnCluster(cluster.scheduler_address) as sharing:
         yield sharing
+
+
+@pytest.fixture
+def on_two(connection):
+    """Both workers; one that was killed by a test before is there again."""
+    connection._connection().wait_for_workers(2, timeout=30)
+    return connection
 
 
 @pytest.fixture
@@ -155,6 +163,19 @@ def test_an_address_that_does_not_answer_is_told_in_seconds(monkeypatch, silent,
     monkeypatch.setattr("faultnet.sharing.connection.ANSWERING", 0.5)
     with pytest.raises(NoClusterError, match=reason):
         list(OnCluster(address or silent).each(abs, [1, 2]))
+
+
+def test_what_speaks_another_language_is_told():
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        Thread(target=hang_up, args=(server,), daemon=True).start()
+        with pytest.raises(NoClusterError, match="no Dask scheduler, or one that wants tls://"):
+            OnCluster(f"127.0.0.1:{server.getsockname()[1]}").__enter__()
+
+
+def hang_up(server):
+    caller, _ = server.accept()
+    caller.sendall(b"HTTP/1.1 400 Bad Request\r\n\r\n" * 9)
+    caller.close()
 
 
 def test_what_is_no_scheduler_is_told(small):
