@@ -4,12 +4,15 @@ import functools
 import inspect
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from faultnet.cli import complete
 from faultnet.cli.asked import Asked
+
+if TYPE_CHECKING:
+    from faultnet.sharing.sharing import Sharing
 
 Command = Callable[..., int]
 """What a command does; it returns its exit code."""
@@ -38,6 +41,36 @@ def workers(command: F) -> F:
         metavar="NUMBER",
         help="Processes at once; without it, one for each processor.",
     )(command)
+
+
+def sharing(command: Command) -> Command:
+    """Add --workers and --cluster; what they say is handed on as ``sharing``, a ``Sharing``."""
+    cluster = click.option(
+        "--cluster",
+        metavar="ADDRESS",
+        help="Share the work among the machines of this Dask scheduler, as 10.0.0.1:8786.",
+    )
+    return gathered(_sharing, "sharing", (workers, cluster), command)
+
+
+def _sharing(workers: int, cluster: str | None) -> "Sharing":
+    """Return who does the work; a cluster is asked at once, and left when the command ends."""
+    from faultnet.sharing.sharing import Here
+
+    if cluster is None:
+        return Here(workers)
+    from click.core import ParameterSource
+
+    ctx = click.get_current_context()
+    if ctx.get_parameter_source("workers") != ParameterSource.DEFAULT:
+        reason = "`--workers` counts processes here, `--cluster` does the work elsewhere"
+        raise click.UsageError(f"{reason}: give one of them.")
+    from faultnet.cli.extra import needed
+
+    with needed("cluster"):
+        from faultnet.sharing.cluster import OnCluster
+
+        return ctx.with_resource(OnCluster(cluster))
 
 
 def knowledge(command: F) -> F:

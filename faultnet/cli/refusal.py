@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _adding, _advice, _version):
+    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _sharing):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -81,6 +81,15 @@ def _knowledge(error: Exception) -> Refusal | None:
     text = f"{as_text(error.problems)}\n{error}."
     more = {"problems": as_json(error.problems)}
     return Refusal(PROBLEMS, "knowledge", text, "faultnet lint FOLDER tells the same.", more)
+
+
+def _sharing(error: Exception) -> Refusal | None:
+    from faultnet.sharing.trouble import SharingError
+
+    if isinstance(error, SharingError):
+        hint = "docs/more-than-one-machine.md tells how a cluster is set up."
+        return Refusal(PROBLEMS, error.kind, str(error), hint)
+    return None
 
 
 def _version(error: Exception) -> Refusal | None:

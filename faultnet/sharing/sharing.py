@@ -1,6 +1,6 @@
 """Who answers many questions; the answers come in the order of the questions."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Protocol, TypeVar
 
 import msgspec
@@ -18,7 +18,7 @@ class Sharing(Protocol):
     adds answers up does so in their order, over parts that do not depend on the workers.
     """
 
-    def each(self, do: Callable[[T], R], asked: Sequence[T]) -> Iterator[R]:
+    def each(self, do: Callable[[T], R], asked: Iterable[T]) -> Iterator[R]:
         """Yield what ``do`` makes of each, in order. ``do`` and the questions can be pickled."""
         ...
 
@@ -28,6 +28,6 @@ class Here(msgspec.Struct, frozen=True):
 
     workers: int = 1
 
-    def each(self, do: Callable[[Any], R], asked: Sequence[Any]) -> Iterator[R]:
+    def each(self, do: Callable[[Any], R], asked: Iterable[Any]) -> Iterator[R]:
         """Yield what ``do`` makes of each, in order."""
         return answered(do, asked, self.workers)

@@ -1,21 +1,29 @@
-"""Many questions shared among processes; the answers come in the order of the questions."""
+"""Processes of this machine that answer; one that dies costs nothing but time."""
 
 import os
 import signal
-import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
+from itertools import chain, islice
 from threading import Thread
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from faultnet.sharing.crossing import short
+from faultnet.sharing.flow import Done, Sent, done, flow
+from faultnet.sharing.trouble import WorkerDiedError
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+    from multiprocessing.connection import Connection
 
 T = TypeVar("T")
 R = TypeVar("R")
 
-FEW = 8
-"""So many questions are answered here: processes of their own would take longer to start."""
-
 WATCHED = 1.0
 """Seconds between looks whether the process that asked is still there."""
+
+TRIES = 3
+"""So often a bundle is begun again alone, where a process died while it was under way."""
 
 _given: list[Callable[[Any], object]] = []
 """What a process of its own answers with, once it was given."""
@@ -29,43 +37,102 @@ def processors() -> int:
         return os.cpu_count() or 1
 
 
-def answered(do: Callable[[T], R], asked: Sequence[T], workers: int) -> Iterator[R]:
+def answered(do: Callable[[T], R], asked: Iterable[T], workers: int) -> Iterator[R]:
     """Yield what ``do`` makes of each, in order; shared among so many processes.
 
     ``do`` goes to every process once, and what it keeps by itself is kept there. What it
-    raises is raised here.
+    raises is raised here. Raises ``WorkerDiedError`` where a question takes its process along.
     """
-    workers = min(workers, len(asked) // FEW)
-    if workers < 2:
+    asked = iter(asked)
+    first = list(islice(asked, workers))
+    if len(first) < 2:
+        yield from map(do, first)
         yield from map(do, asked)
         return
-    from concurrent.futures import ProcessPoolExecutor
-
-    pool = ProcessPoolExecutor(workers, initializer=_begin, initargs=(do, os.getpid()))
-    try:
-        found = pool.map(_one, asked, chunksize=max(1, min(4, len(asked) // (8 * workers))))
-        for question, (done, answer) in zip(asked, found, strict=True):
-            yield answer if done else do(question)
-    finally:
-        pool.shutdown(cancel_futures=True)
+    yield from flow(Processes(do, len(first)), chain(first, asked))
 
 
-def _begin(do: Callable[[Any], Any], parent: int) -> None:
+class Processes:
+    """So many processes, begun anew where one of them dies."""
+
+    spell = 0.1
+
+    def __init__(self, do: Callable[[Any], Any], count: int) -> None:
+        self._do, self._count = do, count
+        self._begin()
+
+    def room(self) -> int:
+        """Return how many bundles may be under way."""
+        return 4 * self._count
+
+    def send(self, bundle: tuple[Any, ...]) -> "Future[Done]":
+        """Have a bundle answered."""
+        from concurrent.futures import BrokenExecutor, Future
+
+        try:
+            return self._pool.submit(_done, bundle)
+        except BrokenExecutor as error:
+            broken: Future[Done] = Future()
+            broken.set_exception(error)
+            return broken
+
+    def first(self, waiting: Sequence[Sent]) -> Done:
+        """Wait for the first of those under way; raise ``WorkerDiedError``."""
+        from concurrent.futures import BrokenExecutor
+
+        try:
+            answer: Done = waiting[0].promise.result()
+        except BrokenExecutor:
+            answer = self._alone(waiting[0])
+            for sent in list(waiting)[1:]:
+                if not sent.promise.done() or sent.promise.exception():
+                    sent.promise = self.send(sent.bundle)
+        return answer
+
+    def leave(self) -> None:
+        """End the processes at once."""
+        with suppress(OSError):
+            self._told.send_bytes(b"end")
+        self._pool.shutdown(cancel_futures=True)
+        self._told.close()
+        self._heard.close()
+
+    def _begin(self) -> None:
+        from concurrent.futures import ProcessPoolExecutor
+        from multiprocessing import Pipe
+
+        self._heard, self._told = Pipe(duplex=False)
+        given = (self._do, os.getpid(), self._heard)
+        self._pool = ProcessPoolExecutor(self._count, initializer=_begin, initargs=given)
+
+    def _alone(self, sent: Sent) -> Done:
+        """Answer a bundle with nothing beside it: if a process dies again, it is to blame."""
+        from concurrent.futures import BrokenExecutor
+
+        for _ in range(TRIES):
+            self.leave()
+            self._begin()
+            with suppress(BrokenExecutor):
+                return self.send(sent.bundle).result()
+        raise WorkerDiedError(
+            f"Part {sent.first} of the work ({short(sent.bundle[0])}) ended its process {TRIES}"
+            " times. Most often the memory ran out: take fewer --workers."
+        )
+
+
+def _begin(do: Callable[[Any], Any], parent: int, heard: "Connection") -> None:
     """Keep what is asked of this process; it ends when its parent says so, or is gone."""
     _given[:] = [do]
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_leave_after, args=(parent,), daemon=True).start()
+    Thread(target=_leave_after, args=(parent, heard), daemon=True).start()
 
 
-def _leave_after(parent: int) -> None:
-    """Leave once the parent is gone, for nobody would read the answers."""
-    while os.getppid() == parent:
-        time.sleep(WATCHED)
+def _leave_after(parent: int, heard: "Connection") -> None:
+    """Leave once nobody would read the answers: what is told is left for the others to hear."""
+    while os.getppid() == parent and not heard.poll(WATCHED):
+        pass
     os._exit(1)
 
 
-def _one(asked: object) -> tuple[bool, Any]:
-    """Return the answer; an error does not cross to another process: it is met there again."""
-    with suppress(Exception):
-        return True, _given[0](asked)
-    return False, None
+def _done(bundle: tuple[Any, ...]) -> Done:
+    return done(_given[0], bundle)

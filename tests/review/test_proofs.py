@@ -1,10 +1,6 @@
 """Cases chosen, shared among processes, proved in order; which failed the last time."""
 
-import os
 import shutil
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -13,8 +9,7 @@ from faultnet.advice.subject import UnknownNameError
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.store import load
 from faultnet.review.last_time import failed_last_time, keep_failed
-from faultnet.review.proofs import Prover, chosen, prove
-from faultnet.sharing.workers import FEW, answered
+from faultnet.review.proofs import chosen, prove
 
 SMALL = Path(__file__).parents[1] / "authoring" / "knowledge"
 CASE = """
@@ -44,59 +39,10 @@ def examples(folder):
 
 
 def test_several_processes_prove_the_same_in_the_same_order(folder, examples):
-    assert len(examples) > 2 * FEW
     alone = list(prove(load(folder), examples, 1))
     assert list(prove(load(folder), examples, 2)) == alone
     assert [proof.case for proof in alone] == [example.id for example in examples]
     assert {proof.passed for proof in alone} == {True, False}
-
-
-def _fails(number):
-    if number == 13:
-        raise UnknownNameError("cause", "thirteen", [])
-    return number
-
-
-def test_what_a_process_raises_is_raised_here():
-    with pytest.raises(UnknownNameError, match="thirteen"):
-        list(answered(_fails, range(40), 2))
-
-
-ASKING = """
-import time
-from faultnet.sharing.workers import answered
-def slow(number):
-    print(__import__("os").getpid(), flush=True)
-    time.sleep(60)
-list(answered(slow, range(40), 2))
-"""
-
-
-def test_processes_end_with_the_one_that_asked():
-    asking = subprocess.Popen([sys.executable, "-c", ASKING], stdout=subprocess.PIPE, text=True)
-    workers = {int(asking.stdout.readline()) for _ in range(2)}
-    assert len(workers) == 2
-    asking.kill()
-    asking.wait()
-    asking.stdout.close()
-    late = time.monotonic() + 30
-    while time.monotonic() < late and any(map(is_running, workers)):
-        time.sleep(0.1)
-    assert not any(map(is_running, workers))
-
-
-def is_running(process):
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    return True
-
-
-def test_few_questions_are_answered_here(examples, folder):
-    prover = Prover(load(folder))
-    assert len(list(answered(prover, examples[: FEW - 1], 8))) == FEW - 1
-    assert prover.subjects["jet-pump"].system.id == "jet-pump"
 
 
 def test_cases_are_chosen_by_system_id_part_and_last_time(examples):

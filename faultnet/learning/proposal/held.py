@@ -56,16 +56,22 @@ def _chances(knowledge: Knowledge, system: System) -> Iterator[Held]:
     about = "something unlisted"
     yield Held(f"{system.id}/unlisted", f"{about}: how common", (unlisted.how_common,))
     for shows in unlisted.shows:
-        held = _shown(knowledge, f"{system.id}/unlisted/shows", about, shows)
-        yield held
+        yield _shown(knowledge, f"{system.id}/unlisted/shows", about, shows)
     for name in inside.findings:
         yield from _finding(knowledge, knowledge.findings[name])
+    looks = "looks that name no other: how often one sees what is not there"
+    yield Held("words/look-false-alarm", looks, (knowledge.words.look_false_alarm,))
 
 
 def _cause(knowledge: Knowledge, cause: Cause) -> Iterator[Held]:
     yield Held(
         f"{cause.id}/how-common", f"{cause.id}: how common", (cause.how_common,), words="how-common"
     )
+    for factor in cause.likelier_when:
+        what = factor.about if factor.value == "yes" else f"{factor.about}/{factor.value}"
+        told = factor.about if factor.value == "yes" else f"{factor.about} is {factor.value}"
+        about = f"{cause.id}: likelier when {told}"
+        yield Held(f"{cause.id}/likelier-when/{what}", about, (factor.factor,))
     for leads in cause.leads_to:
         if leads.strength is not None:
             about = f"{cause.id} leads to {leads.cause}"

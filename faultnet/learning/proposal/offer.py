@@ -18,10 +18,11 @@ SECTIONS: dict[Section, str] = {
     "strengths": "Strengths",
 }
 """What can be learnt, in the order in which a small firm can learn it."""
-_SECTION: dict[Kind, Section] = {
+SECTION_OF: dict[Kind, Section] = {
     "how-common": "how-common",
     "layout": "how-common",
     "circumstance": "how-common",
+    "factor": "how-common",
     "minutes": "minutes",
     "strength": "strengths",
     "leak": "strengths",
@@ -91,7 +92,7 @@ def offers_of(
     together: dict[str, tuple[Held, dict[Number, Proposed]]] = {}
     homeless = []
     for each in proposed:
-        if what and _SECTION[each.kind] not in what:
+        if what and SECTION_OF[each.kind] not in what:
             continue
         home = held.get(each.number)
         if home is None:
@@ -109,8 +110,8 @@ def offers_of(
 
 
 def _offer(held: Held, proposed: Mapping[Number, Proposed]) -> Offer:
-    section = _SECTION[next(iter(proposed.values())).kind]
-    values = [_value(number, proposed.get(number), section) for number in held.numbers]
+    section = SECTION_OF[next(iter(proposed.values())).kind]
+    values = [_value(number, proposed.get(number)) for number in held.numbers]
     notes: tuple[str, ...] = ()
     if held.sum == "one":
         values = list(shares(_made_room(held, values, proposed)))
@@ -128,10 +129,11 @@ def _offer(held: Held, proposed: Mapping[Number, Proposed]) -> Offer:
     return Offer(section, held, written, held.guard, notes)
 
 
-def _value(number: Number, proposed: Proposed | None, section: Section) -> float:
+def _value(number: Number, proposed: Proposed | None) -> float:
     if proposed is None:
         return number.value
-    return rounded(proposed.value, proposed.interval, chance=section != "minutes")
+    chance = proposed.kind not in {"minutes", "factor"}
+    return rounded(proposed.value, proposed.interval, chance=chance)
 
 
 def _made_room(held: Held, values: list[float], proposed: Mapping[Number, Proposed]) -> list[float]:

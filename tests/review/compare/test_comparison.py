@@ -75,8 +75,7 @@ def test_a_version_is_at_its_best_on_calls_of_its_own(new, subjects):
     assert own < other
 
 
-def test_the_same_calls_by_any_number_of_workers(compared, new, monkeypatch):
-    monkeypatch.setattr("faultnet.sharing.workers.FEW", 1)
+def test_the_same_calls_by_any_number_of_workers(compared, new):
     new.replace("how-common: rare", "how-common: 0.03")
     assert compared(calls=4, workers=2) == compared(calls=4)
     assert compared(calls=1, seed=2).differences != compared(calls=1).differences

@@ -1,0 +1,44 @@
+"""What a worker of a cluster does: it answers bundles, if it is like the process that asks."""
+
+import pickle
+import threading
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+
+from faultnet.sharing.alike import Alike, alike
+from faultnet.sharing.flow import Done, done
+
+
+class Unlike(msgspec.Struct, frozen=True):
+    """A worker that runs other versions: it answered nothing."""
+
+    worker: str
+    theirs: Alike
+
+
+class Kept(threading.local):
+    """What a thread of a worker answers with: the last that was asked for, by its digest."""
+
+    digest = ""
+    do: Callable[[Any], Any]
+
+
+_kept = Kept()
+
+
+def answered(packed: bytes, digest: str, theirs: Alike, bundle: bytes) -> Done | Unlike:
+    """Answer a bundle; what answers is made once for each thread, and keeps what it keeps."""
+    if theirs != alike():
+        from distributed import get_worker
+
+        return Unlike(get_worker().address, alike())
+    if _kept.digest != digest:
+        _kept.do = _read(packed)
+        _kept.digest = digest
+    return done(_kept.do, _read(bundle))
+
+
+def _read(packed: bytes) -> Any:  # noqa: ANN401 whatever is shared
+    return pickle.loads(packed)  # noqa: S301 it comes from whoever asks for the work

@@ -1,0 +1,101 @@
+"""Questions on their way to whoever answers: so many at once, answers in the order asked."""
+
+import time
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice
+from typing import Any, Protocol, TypeVar
+
+import msgspec
+
+from faultnet.sharing.crossing import Crossing, crossed, crossing
+
+T = TypeVar("T")
+R = TypeVar("R")
+
+MOST = 1024
+"""Questions in a bundle at most."""
+FASTER = 4
+"""A bundle is at most so many times as large as the one before."""
+
+
+class Done(msgspec.Struct, frozen=True):
+    """What came of a bundle: answers up to the first error, that error, and the seconds."""
+
+    answers: tuple[Any, ...]
+    error: Crossing | None
+    seconds: float
+
+
+class Sent(msgspec.Struct):
+    """A bundle of questions that is being answered; ``first`` is counted from 1."""
+
+    bundle: tuple[Any, ...]
+    first: int
+    promise: Any
+
+
+class Crew(Protocol):
+    """Those who answer bundles."""
+
+    @property
+    def spell(self) -> float:
+        """Seconds that a bundle should take, that carrying it to and fro be little beside it."""
+        ...
+
+    def room(self) -> int:
+        """Return how many bundles may be under way."""
+        ...
+
+    def send(self, bundle: tuple[Any, ...]) -> Any:  # noqa: ANN401 what a crew can wait for
+        """Have a bundle answered."""
+        ...
+
+    def first(self, waiting: Sequence[Sent]) -> Done:
+        """Wait for the first of those under way; raise ``SharingError``."""
+        ...
+
+    def leave(self) -> None:
+        """Drop what is under way."""
+        ...
+
+
+def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
+    """Yield the answer to each question, in order; what one raises is raised here.
+
+    Questions are taken as there is room and answers are kept until it is their turn, so
+    memory does not grow with their number. How many go together changes no answer.
+    """
+    asked, waiting, size, number = iter(asked), deque[Sent](), 1, 1
+    try:
+        while True:
+            while len(waiting) < crew.room() and (bundle := tuple(islice(asked, size))):
+                waiting.append(Sent(bundle, number, crew.send(bundle)))
+                number += len(bundle)
+            if not waiting:
+                return
+            done, sent = crew.first(waiting), waiting.popleft()
+            yield from done.answers
+            if done.error is not None:
+                failed = len(done.answers)
+                raise crossed(done.error, sent.first + failed, sent.bundle[failed])
+            size = _size(done, size, crew.spell)
+    finally:
+        crew.leave()
+
+
+def done(do: Callable[[Any], Any], bundle: Sequence[Any]) -> Done:
+    """Answer a bundle, up to the first error."""
+    begun, answers = time.perf_counter(), []
+    for question in bundle:
+        try:
+            answers.append(do(question))
+        except Exception as error:  # noqa: BLE001 whatever it is, it is raised where it was asked
+            return Done(tuple(answers), crossing(error), time.perf_counter() - begun)
+    return Done(tuple(answers), None, time.perf_counter() - begun)
+
+
+def _size(done: Done, size: int, spell: float) -> int:
+    """Return how many questions fill a spell, by how long these took."""
+    fitting = int(spell * len(done.answers) / max(done.seconds, 1e-9))
+    return max(1, min(fitting, FASTER * size, MOST))
