@@ -107,9 +107,7 @@ class Seeing:
         return tuple(spread(told, self.look))
 
 
-def seen(
-    subject: Subject | None, source: Source, span: Span, look: int, sharing: Sharing
-) -> Seen:
+def seen(subject: Subject | None, source: Source, span: Span, look: int, sharing: Sharing) -> Seen:
     """Return what a source holds, parts added in their order."""
     found = list(sharing.each(Seeing(subject, span, look), source.parts()))
     within = [each for part in found for each in part.within]
