@@ -13,6 +13,7 @@ from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
 from faultnet.authoring.forms.learnt import read_learnt
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
+from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -28,6 +29,7 @@ from faultnet.model.origin import Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
+from faultnet.model.renamed import Renamed
 from faultnet.model.words import Words
 
 T = TypeVar("T")
@@ -87,6 +89,7 @@ def build(
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
         as_found=_entries("as-found", read_look, documents, scope),
         learnt={each.id: each for each in learnt if each},
+        renamed=_renamed(documents, scope.about("renamed")),
     )
     # Only now has every entry been read.
     return msgspec.structs.replace(knowledge, accepted=tuple(scope.accepted)), tuple(told)
@@ -104,6 +107,12 @@ def _single(
         place = Origin(f"{folder}/{kind}.yaml", 0, 0)
         scope.told.append(problem("missing-file", place, message, "Put it into the folder."))
     return None
+
+
+def _renamed(documents: tuple[Document, ...], scope: Scope) -> tuple[Renamed, ...]:
+    """Return what was called otherwise before; the file may be missing."""
+    read = (RENAMED.read(each.top, scope) for each in documents if each.kind == "renamed")
+    return tuple(one for some in read if some for one in some)
 
 
 def _vocabulary(words: Words | None) -> Vocabulary:

@@ -36,6 +36,7 @@ ErrorCode = Literal[
     "id-not-file-name",
     "factor-on-unknown-layout",
     "not-in-system",
+    "renamed-still-there",
     # what entries mean together
     "strength-per-answer",
     "overlapping-when",

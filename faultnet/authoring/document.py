@@ -20,6 +20,7 @@ SINGLE = (
     "stock",
     "lead-times",
     "as-found",
+    "renamed",
 )
 """Files that stand once, at the top of the folder."""
 FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system", "learnt": "learnt"}

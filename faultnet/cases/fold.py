@@ -11,6 +11,7 @@ from faultnet.cases.counting import counting
 from faultnet.cases.entry import Entry
 from faultnet.cases.fits import Known, alike, amounts_to, fits, found_finding
 from faultnet.cases.order import Order, order_of
+from faultnet.cases.renaming import renamed_entries
 from faultnet.cases.rounds import Rounds
 from faultnet.cases.standing import standing_of
 from faultnet.model.evidence import Evidence, Taken
@@ -24,8 +25,8 @@ SUREST_FIRST = ("technician", "caller")
 
 
 def fold(known: Known, entries: Iterable[Entry]) -> Case:
-    """Return where a case stands after its entries."""
-    order = order_of(entries)
+    """Return where a case stands after its entries, read with the names of today."""
+    order = order_of(renamed_entries(known.knowledge, entries))
     folding = _Folding(known, order)
     counted = counting(order)
     for place in counted:

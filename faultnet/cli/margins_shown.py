@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from faultnet.advice.authored import Authored
 from faultnet.advice.subject import Subject
 from faultnet.cli.notice import conflict
 from faultnet.cli.screen import Screen, percent
-from faultnet.advice.authored import Authored
 from faultnet.review.sensitivity.case import CaseMargins
 from faultnet.review.sensitivity.cases import Asked, Worth
 from faultnet.review.sensitivity.margin import Flip, Margin

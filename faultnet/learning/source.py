@@ -9,12 +9,16 @@ from faultnet.learning.closed import ClosedCase
 
 
 class SetAside(msgspec.Struct, frozen=True):
-    """A case that is not used: where it stands, a code that is counted by, and the reason."""
+    """A case that is not used: where it stands, a code that is counted by, and the reason.
+
+    ``rows`` is how many cases it stands for: more than one where a whole part is damaged.
+    """
 
     place: str
     code: str
     reason: str
     case: str = ""
+    rows: int = 1
 
 
 class Batch(msgspec.Struct, frozen=True):

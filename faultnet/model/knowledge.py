@@ -14,6 +14,7 @@ from faultnet.model.origin import NOWHERE, Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
+from faultnet.model.renamed import Renamed
 from faultnet.model.repair import Repair
 from faultnet.model.set_up import SetUp
 from faultnet.model.stock import Item, LeadTime
@@ -54,3 +55,4 @@ class Knowledge(msgspec.Struct, frozen=True):
     as_found: dict[str, Look] = {}
     accepted: tuple[Accepted, ...] = ()
     learnt: dict[str, Learnt] = {}
+    renamed: tuple[Renamed, ...] = ()

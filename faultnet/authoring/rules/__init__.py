@@ -3,6 +3,7 @@
 from faultnet.authoring.problem import Problem
 from faultnet.authoring.rules.chains import chains
 from faultnet.authoring.rules.entries import entries
+from faultnet.authoring.rules.renamed import renamed
 from faultnet.authoring.rules.safe_work import safe_work
 from faultnet.authoring.rules.stock import stock
 from faultnet.model.knowledge import Knowledge
@@ -14,4 +15,5 @@ def check(knowledge: Knowledge, *, whole: bool) -> tuple[Problem, ...]:
     ``whole`` is False when a file could not be read: then nothing is said to be missing.
     """
     lasting = (*chains(knowledge), *safe_work(knowledge))
-    return (*lasting, *entries(knowledge), *stock(knowledge)) if whole else lasting
+    missing = (*entries(knowledge), *stock(knowledge), *renamed(knowledge)) if whole else ()
+    return (*lasting, *missing)

@@ -1,6 +1,6 @@
 """Chains that bite their own tail: causes, findings and set-ups."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
 from faultnet.authoring.problem import Problem, problem
@@ -19,6 +19,8 @@ def chains(knowledge: Knowledge) -> Iterator[Problem]:
         "keep the direction in which water, pressure or current goes",
     )
     yield from _cycles(_set_ups(knowledge), "set-ups require each other", "one of them comes first")
+    for arcs in _renamed(knowledge):
+        yield from _cycles(arcs, "names lead to each other", "one of them holds today")
 
 
 def _causes(knowledge: Knowledge) -> Arcs:
@@ -43,6 +45,13 @@ def _set_ups(knowledge: Knowledge) -> Arcs:
         set_up.id: dict.fromkeys(set_up.requires, set_up.origin)
         for set_up in knowledge.set_ups.values()
     }
+
+
+def _renamed(knowledge: Knowledge) -> Iterable[Arcs]:
+    found: dict[tuple[str, str], Arcs] = {}
+    for each in knowledge.renamed:
+        found.setdefault((each.kind, each.of), {})[each.old] = {each.new: each.origin}
+    return found.values()
 
 
 def _cycles(arcs: Arcs, what: str, mend: str) -> Iterator[Problem]:

@@ -17,6 +17,7 @@ from faultnet.authoring.forms.learnt import LEARNT
 from faultnet.authoring.forms.of_section import FORMS, SAYS
 from faultnet.authoring.forms.procedure import PROCEDURE
 from faultnet.authoring.forms.rates import RATES
+from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import SYSTEM
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -49,6 +50,7 @@ KINDS: dict[str, str] = {
     "lead-times": "What must be arranged ahead of a repair, with its hours.",
     "as-found": "What is looked at on arrival, before anything is touched.",
     "learnt": "Which closed cases numbers were learnt from; `faultnet learn` writes it.",
+    "renamed": "What entries and answers were called before, so that old cases can be read.",
     "trucks": "What is on which truck now; the office keeps it.",
 }
 """Kinds of files to what they hold."""
@@ -67,6 +69,7 @@ _WHOLE: dict[str, Form[Any]] = {
     "learnt": LEARNT,
     "words": WORDS,
     "rates": RATES,
+    "renamed": RENAMED,
     "trucks": TRUCKS,
 }
 

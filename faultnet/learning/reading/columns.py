@@ -5,12 +5,15 @@ language writes; nested columns are read as well.
 """
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
+from uuid import UUID
 
 import msgspec
 
+from faultnet.authoring.nearest import did_you_mean
 from faultnet.learning.closed import ClosedCase
+from faultnet.learning.reading.trouble import SourceError
 
 COLUMNS = ClosedCase.__struct_fields__
 """Their names, in order."""
@@ -50,7 +53,7 @@ def _plain(name: str, value: Any) -> Any:  # noqa: ANN401 whatever a column hold
         return msgspec.json.decode(value) if isinstance(value, (str, bytes)) else _whole(value)
     if isinstance(value, dt.datetime):
         return _time(value)
-    return str(value) if name == "id" and type(value) is int else value
+    return str(value) if name == "id" and isinstance(value, (int, UUID)) else value
 
 
 def _whole(value: Any) -> Any:  # noqa: ANN401 the same
@@ -68,3 +71,18 @@ def _time(value: dt.datetime) -> str:
         return value.isoformat(timespec="milliseconds")
     moment = value.astimezone(dt.UTC).replace(tzinfo=None)
     return f"{moment.isoformat(timespec='milliseconds')}Z"
+
+
+def check_columns(place: str, names: Iterable[str]) -> None:
+    """Raise ``SourceError`` for columns that are missing, unknown, or there twice."""
+    found = list(names)
+    known = f"The columns are: {', '.join(COLUMNS)}."
+    for name in found:
+        if name not in COLUMNS:
+            mend = f"{did_you_mean(name, COLUMNS)} {known} Leave others out.".strip()
+            raise SourceError(place, f"the column `{name[:40]}` is not known", mend)
+    missing = [name for name in NEEDED if name not in found]
+    if missing:
+        raise SourceError(place, f"the column `{missing[0]}` is missing", known)
+    if len(set(found)) < len(found):
+        raise SourceError(place, "a column is there twice", "Leave one of them out.")

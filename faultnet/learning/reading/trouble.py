@@ -7,3 +7,9 @@ class SourceError(Exception):
     def __init__(self, place: str, reason: str, mend: str = "") -> None:
         self.place, self.reason, self.mend = place, reason, mend
         super().__init__(" ".join(filter(None, (f"{place}: {reason}.", mend))))
+
+
+def unreadable(place: str, error: OSError) -> SourceError:
+    """Return the trouble of a file that cannot be read."""
+    reason = f"cannot be read ({error.strerror or 'the disk says no'})"
+    return SourceError(place, reason, "See that the file is there, and that you may read it.")

@@ -50,7 +50,9 @@ def _write_groups(stream: IO[bytes], cases: Iterable[ClosedCase]) -> int:
 
     schema = pa.schema([(c, pa.int64() if c in NUMBERS else pa.string()) for c in COLUMNS])
     left, count = map(row_of, cases), 0
-    with parquet.ParquetWriter(stream, schema, compression="zstd") as writer:
+    with parquet.ParquetWriter(
+        stream, schema, compression="zstd", write_page_checksum=True
+    ) as writer:
         while rows := list(islice(left, AT_ONCE)):
             writer.write_batch(pa.RecordBatch.from_pylist(rows, schema))
             count += len(rows)

@@ -1,0 +1,115 @@
+"""Closed cases out of the case store."""
+
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from pathlib import Path
+
+import msgspec
+import sqlalchemy as sql
+
+from faultnet.advice.subject import Subject, make_subject
+from faultnet.authoring.nearest import did_you_mean
+from faultnet.cases.fold import fold
+from faultnet.cases.order import order_of
+from faultnet.cases.renaming import renamed_entries
+from faultnet.cases.standing import standing_of
+from faultnet.cases.store.place import place_of
+from faultnet.cases.store.store import Store
+from faultnet.cases.store.tables import LOGS
+from faultnet.cases.store.trouble import StoreError
+from faultnet.learning.closed import ClosedCase
+from faultnet.learning.reading.closed_case import closed_case
+from faultnet.learning.reading.trouble import SourceError
+from faultnet.learning.source import Batch, SetAside
+from faultnet.model.knowledge import Knowledge
+
+RANGE = 250
+"""Cases of a part."""
+
+
+class StoreSource(msgspec.Struct, frozen=True):
+    """The closed cases of a store (a file, or the URL of a server), as the knowledge has them."""
+
+    url: str
+    knowledge: Knowledge
+
+    def parts(self) -> "tuple[StorePart, ...]":
+        """Return the cases that are closed by now, by their ids; raise ``SourceError``."""
+        query = sql.select(LOGS.c.id).where(
+            LOGS.c.kind == "case", LOGS.c.ended != "", LOGS.c.gone == "", LOGS.c.entries > 0
+        )
+        with _opened(self.url) as store:
+            # The order is ours, not that of the database: servers differ in it.
+            ids = sorted(store.run(lambda connection: list(connection.execute(query).scalars())))
+        packed = zlib.compress(msgspec.msgpack.encode(self.knowledge))
+        return tuple(
+            StorePart(self.url, packed, tuple(ids[start : start + RANGE]))
+            for start in range(0, len(ids), RANGE)
+        )
+
+
+class StorePart(msgspec.Struct, frozen=True):
+    """Some cases of a store, by their ids; the knowledge comes along, packed."""
+
+    url: str
+    packed: bytes
+    ids: tuple[str, ...]
+
+    def read(self) -> Batch:
+        """Return the cases; raise ``SourceError`` where the store cannot be read."""
+        with _opened(self.url) as store:
+            found = [self._case(store, name) for name in self.ids]
+        return Batch(
+            tuple(each for each in found if isinstance(each, ClosedCase)),
+            tuple(each for each in found if isinstance(each, SetAside)),
+        )
+
+    def _case(self, store: Store, name: str) -> ClosedCase | SetAside:
+        def aside(code: str, reason: str) -> SetAside:
+            return SetAside(f"{store.place.shown}, case {name}", code, reason, name)
+
+        log = store.read(name)
+        if log.unread:
+            reason = f"{log.unread} of its events are damaged or of a newer faultnet"
+            return aside("damaged", reason)
+        knowledge = _unpacked(self.packed)
+        entries = renamed_entries(knowledge, log.entries)
+        system = standing_of(order_of(entries)).system
+        if system not in knowledge.systems:
+            hint = did_you_mean(system, knowledge.systems)
+            return aside("unknown-id", f"there is no system `{system[:40]}`. {hint}".strip())
+        subject = _subject(self.packed, system)
+        case = fold(subject, entries)
+        if case.missing:
+            reason = f"{case.missing} of its events were written elsewhere and never arrived"
+            return aside("incomplete", reason)
+        if not case.ended:
+            return aside("not-closed", "it was opened again meanwhile")
+        if case.unfit:
+            reason = f"{case.unfit} of its events name what the knowledge no longer holds"
+            return aside("unknown-id", f"{reason}. Write in renamed.yaml what it is called now.")
+        return closed_case(subject, case)
+
+
+@contextmanager
+def _opened(url: str) -> Iterator[Store]:
+    try:
+        place = place_of(url, Path())
+        if place.path and not place.path.is_file():
+            raise SourceError(place.shown, "there is no such store", "Name another.")
+        with Store(place) as store:
+            yield store
+    except StoreError as error:
+        raise SourceError(error.place, error.reason, error.mend) from error
+
+
+@lru_cache(maxsize=1)
+def _unpacked(packed: bytes) -> Knowledge:
+    return msgspec.msgpack.decode(zlib.decompress(packed), type=Knowledge)
+
+
+@lru_cache(maxsize=8)
+def _subject(packed: bytes, system: str) -> Subject:
+    return make_subject(_unpacked(packed), system)
