@@ -217,7 +217,9 @@ def trial_shape(found: "Trial") -> TrialShape:
 
 
 def _offer(offer: "Offer", effect: "Effect | None") -> OfferShape:
-    told = effect and EffectShape(effect.cases, effect.gain, effect.firsts, effect.minutes)
+    told = None
+    if effect is not None:
+        told = EffectShape(effect.cases, effect.gain, effect.firsts, effect.minutes)
     return OfferShape(
         offer.id,
         offer.section,

@@ -41,13 +41,8 @@ def effect_told(effect: Effect, looked: int) -> str:
     if not effect.cases:
         return f"moves nothing in the {looked} cases looked at"
     mean = exp(effect.gain / effect.cases)
-    if abs(mean - 1.0) < 5e-4:
-        likelier = "hardly likelier or less likely"
-    elif mean > 1.0:
-        likelier = f"{mean:.3g} times as likely"
-    else:
-        likelier = f"{mean:.3g} times as likely, so less"
-    told = f"what was confirmed becomes {likelier} in {effect.cases} of {looked} cases looked at"
+    much = f"{mean:.3g} times as likely" if abs(mean - 1.0) >= 5e-3 else "hardly likelier"
+    told = f"what was confirmed becomes {much} in {effect.cases} of {looked} cases looked at"
     if not effect.firsts:
         return told
     many = "one" if effect.firsts == 1 else str(effect.firsts)
