@@ -10,6 +10,7 @@ from faultnet.authoring.document import Document
 from faultnet.authoring.form import Form
 from faultnet.authoring.forms.as_found import read_look
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
+from faultnet.authoring.forms.learnt import read_learnt
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.renamed import RENAMED
@@ -70,6 +71,9 @@ def build(
         for document in documents
         if document.kind == "region"
     )
+    learnt = (
+        read_learnt(top, about.entity, about) for top, about in _tops("learnt", documents, scope)
+    )
     knowledge = Knowledge(
         version=version,
         words=words,
@@ -90,6 +94,7 @@ def build(
         stock=_list("stock", ITEM, documents, scope),
         lead_times=_list("lead-times", LEAD_TIME, documents, scope),
         as_found=_entries("as-found", read_look, documents, scope),
+        learnt={each.id: each for each in learnt if each},
         renamed=_renamed(documents, scope.about("renamed")),
         regions={each.id: each for each in regions if each},
     )

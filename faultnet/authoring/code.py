@@ -50,6 +50,7 @@ ErrorCode = Literal[
     "set-ups-contradict",
     "unfit-reading",
     "unsafe-step",
+    "learnt-not-as-listed",
     # what an author accepts
     "accepted-without-reason",
     "not-acceptable",

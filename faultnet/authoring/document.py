@@ -24,6 +24,7 @@ SINGLE = (
 )
 """Files that stand once, at the top of the folder."""
 FOLDERS = {
+    "learnt": "learnt",
     "parts": "part",
     "procedures": "procedure",
     "regions": "region",

@@ -8,6 +8,7 @@ import click
 
 from faultnet.cli import options
 from faultnet.cli.output import show, show_json
+from faultnet.cli.own_knowledge import refuse_unwritable, written
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def command(kind: str, folder: Path | None, wanted: Wanted) -> int:
     if wanted.as_json and wanted.answers is None:
         raise click.UsageError("--json goes with --answers.")
     where = folder or shipped_folder()
-    _refuse_unwritable(kind, where)
+    refuse_unwritable(where, f"faultnet add {kind} my-knowledge")
     whole = whole_of(where)
     knowledge, problems = whole.judged()
     if knowledge is None:
@@ -99,14 +100,7 @@ class Adding:
 
     def write(self, changes: "tuple[Change, ...]") -> None:
         """Write the files; raise ``CannotWriteError`` and ``ChangedMeanwhileError``."""
-        from faultnet.authoring.writing.change import write
-        from faultnet.cli.output import CannotWriteError
-
-        try:
-            write(self.folder, changes)
-        except OSError as error:
-            reason = error.strerror or "the disk says no"
-            raise CannotWriteError(f"{self.folder} cannot be written to: {reason}.") from error
+        written(self.folder, changes)
 
 
 def _guided(adding: Adding, *, at_once: bool) -> int:
@@ -205,18 +199,3 @@ def _read(path: Path) -> "Answers":
     answers = value_of(node)
     assert isinstance(answers, dict)
     return answers
-
-
-def _refuse_unwritable(kind: str, folder: Path) -> None:
-    """Raise ``UsageError`` for knowledge that belongs to the program, or that is not to write."""
-    import os
-
-    from faultnet.authoring.shipped import inside
-
-    ours = folder.resolve() == inside().resolve()
-    if ours or not os.access(folder, os.W_OK):
-        told = "came with the program" if ours else "cannot be written to"
-        raise click.UsageError(
-            f"The knowledge in {folder} {told}. Make a copy of your own and add to that:\n"
-            f"  cp -r {folder} my-knowledge\n  faultnet add {kind} my-knowledge"
-        )

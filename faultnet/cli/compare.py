@@ -143,7 +143,7 @@ def _show(found: "Comparison", showing: Showing) -> None:
         show_json(_shape(found))
         return
     lines = comparison_told(found, showing.worst)
-    show(_markdown(lines) if showing.markdown else _text(lines))
+    show(_markdown(lines) if showing.markdown else told_text(lines))
 
 
 def _shape(found: "Comparison") -> "Json":
@@ -152,7 +152,8 @@ def _shape(found: "Comparison") -> "Json":
     return plain(found)
 
 
-def _text(lines: "Iterable[Told]") -> list[str]:
+def told_text(lines: "Iterable[Told]") -> list[str]:
+    """Return a comparison in words as it stands on this screen."""
     from faultnet.cli.screen import this_screen
 
     screen = this_screen()

@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _sharing):
+    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _cases, _sharing):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -101,6 +101,15 @@ def _version(error: Exception) -> Refusal | None:
 
     if isinstance(error, NoVersionError):
         return Refusal(NOT_UNDERSTOOD, "no-version", str(error), error.hint)
+    return None
+
+
+def _cases(error: Exception) -> Refusal | None:
+    from faultnet.learning.reading.trouble import SourceError
+
+    if isinstance(error, SourceError):
+        message = f"{error.place}: {error.reason}."
+        return Refusal(NOT_UNDERSTOOD, "cases", message, error.mend, {"place": error.place})
     return None
 
 

@@ -8,6 +8,7 @@ from faultnet.model.cause import Cause
 from faultnet.model.check import Check
 from faultnet.model.finding import Finding
 from faultnet.model.layout import Circumstance, Layout
+from faultnet.model.learnt import Learnt
 from faultnet.model.look_alike import LookAlike
 from faultnet.model.origin import NOWHERE, Origin
 from faultnet.model.procedure import Procedure
@@ -57,6 +58,7 @@ class Knowledge(msgspec.Struct, frozen=True):
     lead_times: dict[str, LeadTime] = {}
     as_found: dict[str, Look] = {}
     accepted: tuple[Accepted, ...] = ()
+    learnt: dict[str, Learnt] = {}
     renamed: tuple[Renamed, ...] = ()
     regions: dict[str, Region] = {}
     region: str = ""

@@ -22,7 +22,7 @@ SHOWN = [code for code, text in SECTIONS.items() if BOX.search(text)]
 FEW_LINES_CANNOT_SHOW_IT = {
     "unreadable", "link-loop", "too-large", "not-utf-8", "not-text", "misplaced-file",
     "missing-file", "cause-without-case", "layout-never-asked", "facts-not-weighed",
-    "number-on-edge",
+    "number-on-edge", "learnt-not-as-listed",
 }  # fmt: skip
 
 

@@ -34,8 +34,10 @@ def sourced(knowledge: Knowledge) -> Iterator[Problem]:
 
 
 def _cited(entry: object, knowledge: Knowledge) -> Iterator[str]:
+    """Yield the publications that an entry names; closed cases are none."""
+    published = knowledge.sources.keys() - knowledge.learnt.keys()
     for number in numbers_of(entry):
-        yield from (name for name in number.provenance if name in knowledge.sources)
+        yield from (name for name in number.provenance if name in published)
 
 
 def _unread(knowledge: Knowledge) -> Iterator[Problem]:

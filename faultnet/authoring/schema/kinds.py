@@ -13,6 +13,7 @@ from faultnet.authoring.form import Form
 from faultnet.authoring.forms.as_found import LOOK
 from faultnet.authoring.forms.example import CASE
 from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
+from faultnet.authoring.forms.learnt import LEARNT
 from faultnet.authoring.forms.of_section import FORMS, SAYS
 from faultnet.authoring.forms.procedure import PROCEDURE
 from faultnet.authoring.forms.rates import RATES
@@ -50,6 +51,7 @@ KINDS: dict[str, str] = {
     "stock": "What can be loaded: on the truck, in the shop, to be ordered.",
     "lead-times": "What must be arranged ahead of a repair, with its hours.",
     "as-found": "What is looked at on arrival, before anything is touched.",
+    "learnt": "Which closed cases numbers were learnt from; `faultnet learn` writes it.",
     "renamed": "What entries and answers were called before, so that old cases can be read.",
     "trucks": "What is on which truck now; the office keeps it.",
 }
@@ -67,6 +69,7 @@ _WHOLE: dict[str, Form[Any]] = {
     "system": SYSTEM,
     "procedure": PROCEDURE,
     "region": REGION,
+    "learnt": LEARNT,
     "words": WORDS,
     "rates": RATES,
     "renamed": RENAMED,

@@ -33,7 +33,7 @@ class Change(msgspec.Struct, frozen=True):
 
 
 def write(folder: Path, changes: tuple[Change, ...]) -> None:
-    """Write all changes; each file is replaced only when it is whole, and keeps its mode.
+    """Write all changes or none; a file is replaced only when it is whole, and keeps its mode.
 
     Raises ``ChangedMeanwhileError`` when a file is no longer as it was, and ``OSError``.
     """
@@ -44,12 +44,30 @@ def write(folder: Path, changes: tuple[Change, ...]) -> None:
             written.append((_beside(path, change.after), path))
         for change, (_, path) in zip(changes, written, strict=True):
             _unchanged(change, path)
-        for new, path in written:
-            Path(new).replace(path)
+        _replace(written, changes)
     finally:
         for new, _ in written:
             with contextlib.suppress(OSError):
                 Path(new).unlink(missing_ok=True)
+
+
+def _replace(written: list[tuple[str, Path]], changes: tuple[Change, ...]) -> None:
+    """Put the new files in place; when that is broken off, put back what stood there."""
+    try:
+        for new, path in written:
+            Path(new).replace(path)
+    except BaseException:
+        for (new, path), change in zip(written, changes, strict=True):
+            if not Path(new).exists():
+                _put_back(path, change.before)
+        raise
+
+
+def _put_back(path: Path, data: bytes | None) -> None:
+    if data is None:
+        path.unlink(missing_ok=True)
+    else:
+        Path(_beside(path, data)).replace(path)
 
 
 def _beside(path: Path, data: bytes) -> str:

@@ -87,15 +87,19 @@ class Comparing:
 
     def differences(self, workers: int) -> Iterator[Difference]:
         """Yield what comes of each that is asked, in order."""
+        return answered(self.comparer, self.asked, workers)
+
+    @property
+    def comparer(self) -> Comparer:
+        """What puts one that is asked to both versions."""
         every_step = any(change.bears_on_steps for change in self.changes)
-        comparer = Comparer(
+        return Comparer(
             self.old.knowledge,
             self.new.knowledge,
             self.renames,
             self.seed,
             every_step=every_step,
         )
-        return answered(comparer, self.asked, workers)
 
     def comparison(self, differences: Sequence[Difference]) -> Comparison:
         """Return everything that was found."""

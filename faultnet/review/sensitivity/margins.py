@@ -118,26 +118,35 @@ class Margins(msgspec.Struct, frozen=True, dict=True):
 
     def slope(self, number: Authored) -> float | None:
         """Return how the chance of the first cause grows with a number; None where it does not."""
+        slopes = self.slopes(number)
+        return None if slopes is None else float(slopes[0])
+
+    def slopes(self, number: Authored) -> Array | None:
+        """Return how the chance of each cause grows with a number; None where none does."""
         active = self._active(number)
         if not active:
             return None
         rows = sum((slope for _, slope in active), np.zeros(len(self.standing.causes) + 1))
         s_slope = sum(self.common.s_slope(place) for place, _ in active)
-        return self._share(rows) + (self._by_s * s_slope if s_slope else 0.0)
+        return self._shares(rows) + (self._by_s * s_slope if s_slope else 0.0)
 
     def _share(self, rows: Array) -> float:
         """How the chance of the first cause grows, from slopes of weights by row."""
-        first = self.standing.weights[0] / self.standing.total
-        return float((self.standing.by_cause(rows)[0] - first * rows[0]) / self.standing.total)
+        return float(self._shares(rows)[0])
+
+    def _shares(self, rows: Array) -> Array:
+        """How the chances of the causes grow, from slopes of weights by row."""
+        chances = self.standing.weights / self.standing.total
+        return np.asarray((self.standing.by_cause(rows) - chances * rows[0]) / self.standing.total)
 
     @cached_property
-    def _by_s(self) -> float:
-        """How the chance of the first cause grows with s: all base probabilities at once."""
-        total = 0.0
+    def _by_s(self) -> Array:
+        """How the chances of the causes grow with s: all base probabilities at once."""
+        total = np.zeros(len(self.standing.causes))
         for index, cause in enumerate(self.common.network.causes):
             slope = self.standing.slope(Place("cause", index))
             if slope is not None:
-                total += cause.probability * self._share(slope)
+                total += cause.probability * self._shares(slope)
         return total
 
     def _active(self, number: Authored) -> list[tuple[Place, Array]]:

@@ -14,7 +14,9 @@ from tests.learning.fit.cases import NOW, good, with_answers
 
 def codes(*parts):
     found = doubles_of([marks_of(part) for part in parts])
-    return [(each.part, each.number, each.first_part, each.first_number, each.code) for each in found]
+    return [
+        (each.part, each.number, each.first_part, each.first_number, each.code) for each in found
+    ]
 
 
 def test_the_same_id_in_another_part():

@@ -15,7 +15,13 @@ from faultnet.sharing.sharing import Here
 from tests.learning.fit.cases import NOW, good
 
 VALUES = st.one_of(
-    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=5), st.just([]), st.just({})
+    st.none(),
+    st.booleans(),
+    st.integers(),
+    st.floats(),
+    st.text(max_size=5),
+    st.just([]),
+    st.just({}),
 )
 
 

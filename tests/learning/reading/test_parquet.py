@@ -77,7 +77,9 @@ def test_spoilt_rows_are_told_with_their_number(tmp_path):
 
 
 def test_text_that_is_no_text_spoils_its_row_alone(tmp_path):
-    columns = {name: [row[name] for row in map(written.row_of, several(3))] for name in written.COLUMNS}
+    columns = {
+        name: [row[name] for row in map(written.row_of, several(3))] for name in written.COLUMNS
+    }
     ids = pa.array([b"case-0", b"case-\xff", b"case-2"], pa.binary()).view(pa.string())
     path = tmp_path / "closed.parquet"
     pq.write_table(pa.table({**columns, "id": ids}), path)

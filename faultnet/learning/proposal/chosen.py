@@ -1,0 +1,140 @@
+"""Which closed cases are learnt from, and which come after them: by system, by the day."""
+
+from collections import Counter
+from collections.abc import Iterable
+
+import msgspec
+
+from faultnet.advice.subject import Subject
+from faultnet.learning.closed import ClosedCase
+from faultnet.learning.proposal.looked import Looked, looked_at, spread
+from faultnet.learning.source import Batch, Part, SetAside, Source
+from faultnet.sharing.sharing import Sharing
+
+EXAMPLES = 3
+"""Cases set aside that are named, of each code."""
+
+
+class Span(msgspec.Struct, frozen=True):
+    """The days on which cases were closed that are learnt from, both included; empty is open."""
+
+    since: str = ""
+    until: str = ""
+
+    def place(self, case: ClosedCase) -> str:
+        """Return whether a case is ``before``, ``within`` or ``after``."""
+        day = case.closed[:10]
+        if self.since and day < self.since:
+            return "before"
+        return "after" if self.until and day > self.until else "within"
+
+
+class PartWithin(msgspec.Struct, frozen=True):
+    """A part of a source as far as it is about a system and lies within a span."""
+
+    part: Part
+    system: str
+    span: Span
+
+    def read(self) -> Batch:
+        """Return those cases, and what could not be used."""
+        batch = self.part.read()
+        cases = (c for c in batch.cases if c.system == self.system)
+        kept = tuple(c for c in cases if self.span.place(c) == "within")
+        return Batch(kept, batch.set_aside)
+
+
+class Within(msgspec.Struct, frozen=True):
+    """A source as far as it is about a system and lies within a span."""
+
+    source: Source
+    system: str
+    span: Span
+
+    def parts(self) -> tuple[PartWithin, ...]:
+        """Return the parts in their order."""
+        return tuple(PartWithin(part, self.system, self.span) for part in self.source.parts())
+
+
+class Seen(msgspec.Struct, frozen=True):
+    """What a source holds: cases by system, by where they lie, those set aside by code.
+
+    ``used`` are the cases that are learnt from, each by its id and the time it was closed;
+    ``within`` and ``after`` are some of those and of later ones, as they stood.
+    """
+
+    systems: dict[str, int] = {}
+    places: dict[str, int] = {}
+    codes: dict[str, int] = {}
+    aside: tuple[SetAside, ...] = ()
+    used: tuple[tuple[str, str], ...] = ()
+    within: tuple[Looked, ...] = ()
+    after: tuple[Looked, ...] = ()
+
+
+class Seeing:
+    """Looks through parts of a source; it can be sent to a process of its own."""
+
+    def __init__(self, subject: Subject | None, span: Span, look: int) -> None:
+        """Keep what is wanted; without a system, cases are only counted by theirs."""
+        self.subject, self.span, self.look = subject, span, look
+
+    def __call__(self, part: Part) -> Seen:
+        """Return what a part holds."""
+        batch = part.read()
+        systems = Counter(case.system for case in batch.cases)
+        codes = Counter(each.code for each in batch.set_aside)
+        aside = _some(batch.set_aside)
+        if self.subject is None:
+            return Seen(systems, {}, codes, aside)
+        mine = [case for case in batch.cases if case.system == self.subject.system.id]
+        by: dict[str, list[ClosedCase]] = {}
+        for case in mine:
+            by.setdefault(self.span.place(case), []).append(case)
+        return Seen(
+            systems,
+            {place: len(cases) for place, cases in by.items()},
+            codes,
+            aside,
+            tuple((case.id, case.closed) for case in by.get("within", ())),
+            self._looked(by.get("within", ())),
+            self._looked(by.get("after", ())),
+        )
+
+    def _looked(self, cases: Iterable[ClosedCase]) -> tuple[Looked, ...]:
+        assert self.subject is not None
+        told = [each for case in cases if (each := looked_at(self.subject, case)) is not None]
+        return tuple(spread(told, self.look))
+
+
+def seen(subject: Subject | None, source: Source, span: Span, look: int, sharing: Sharing) -> Seen:
+    """Return what a source holds, parts added in their order."""
+    found = list(sharing.each(Seeing(subject, span, look), source.parts()))
+    within = [each for part in found for each in part.within]
+    after = [each for part in found for each in part.after]
+    return Seen(
+        _sum(part.systems for part in found),
+        _sum(part.places for part in found),
+        _sum(part.codes for part in found),
+        _some(each for part in found for each in part.aside),
+        tuple(each for part in found for each in part.used),
+        tuple(spread(within, look)),
+        tuple(spread(after, look)),
+    )
+
+
+def _sum(counts: Iterable[dict[str, int]]) -> dict[str, int]:
+    total: Counter[str] = Counter()
+    for each in counts:
+        total.update(each)
+    return dict(sorted(total.items()))
+
+
+def _some(aside: Iterable[SetAside]) -> tuple[SetAside, ...]:
+    """The first few of each code."""
+    kept: dict[str, list[SetAside]] = {}
+    for each in aside:
+        few = kept.setdefault(each.code, [])
+        if len(few) < EXAMPLES:
+            few.append(each)
+    return tuple(each for few in kept.values() for each in few)
