@@ -71,7 +71,7 @@ class Counting:
         return Tally(self._used, aside, self._others)
 
 
-def told(tally: Tally) -> tuple[str, ...]:
+def lines_of(tally: Tally) -> tuple[str, ...]:
     """Return a tally in words, line by line."""
     lines = [f"{tally.read} closed cases read, {tally.used} used, {tally.set_aside} set aside."]
     if tally.other_versions:
