@@ -73,13 +73,13 @@ def _cases(source: "Source", region: str, counting: "Counting") -> "Iterator[Clo
 
 
 def _tell(output: Path, tally: "Tally", *, as_json: bool) -> int:
-    from faultnet.learning.fit.tally import lines_of
+    from faultnet.learning.fit.tally import lines_of, number_of_cases
 
     if as_json:
         from faultnet.shapes.closed import written_shape
 
         show_json(written_shape(str(output), tally))
     else:
-        written = f"{tally.used} closed cases written to {output}"
+        written = f"{number_of_cases(tally.used)} written to {output}"
         show([written, *(lines_of(tally) if tally.aside else ())])
     return 1 if tally.aside else 0

@@ -42,8 +42,8 @@ def test_closed_cases_are_written_and_the_others_named(faultnet, tmp_path):
     path = tmp_path / "closed.jsonl"
     told = closed(faultnet, path, "--note-region", "Orquay Valley")
     assert told.code == 1
-    assert f"1 closed cases written to {path}" in told.out
-    assert "1 name what the files do not hold:" in told.out
+    assert f"1 closed case written to {path}" in told.out
+    assert "Set aside: names what the files do not hold (1)\n" in told.out
     text = path.read_text()
     assert "Orquay 3" not in text
     assert "red door" not in text

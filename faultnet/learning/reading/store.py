@@ -22,6 +22,7 @@ from faultnet.cases.store.trouble import StoreError
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.carried import packed, subject_in, unpacked
 from faultnet.learning.reading.closed_case import closed_case
+from faultnet.learning.reading.no_longer import unknown_in
 from faultnet.learning.reading.trouble import SourceError
 from faultnet.learning.source import Batch, SetAside
 from faultnet.model.knowledge import Knowledge
@@ -93,9 +94,9 @@ class StorePart(msgspec.Struct, frozen=True):
             return aside("incomplete", reason)
         if not case.ended:
             return aside("not-closed", "it was opened again meanwhile")
-        if case.unfit:
-            reason = f"{case.unfit} of its events name what the knowledge no longer holds"
-            return aside("unknown-id", f"{reason}. Write in renamed.yaml what it is called now.")
+        unknown = unknown_in(knowledge, entries, case)
+        if unknown:
+            return aside("unknown-id", unknown)
         return closed_case(subject, case, followed_by)
 
 

@@ -207,3 +207,16 @@ def test_a_call_back_is_known_to_the_case_before(where, small):
     (batch,) = read(where, small.knowledge, first, berta.seen)
     after = {case.id: case.followed_by for case in batch.cases}
     assert after == {first[0].log: berta.seen[0].log, berta.seen[0].log: ""}
+
+
+def test_what_is_unknown_is_named_and_what_is_needless_does_not_matter(small, tmp_path):
+    anna = Person("anna")
+    anna.opens(e.Opened("small-pump"))
+    anna.writes(e.Picked("no-flow"), e.ProcedureBegun("gone"), e.Told("prime-falls", "fast"))
+    anna.writes(e.Ended("referred"))
+    told = one(str(tmp_path / "a.sqlite"), small.knowledge, anna.seen)
+    assert told.reason.startswith("`prime-falls` with `fast` (told) does not fit")
+    berta = Person("berta")
+    berta.opens(e.Opened("small-pump"))
+    berta.writes(e.Picked("no-flow"), e.ProcedureBegun("gone"), e.Ended("referred"))
+    assert one(str(tmp_path / "b.sqlite"), small.knowledge, berta.seen).ending == "referred"
