@@ -185,14 +185,14 @@ def command(
     cases for and against it. Nothing is changed unless you accept it: then you see the change
     line by line, what it does to cases and calls, and are asked before it is written.
     """
+    from faultnet.cli.closed_source import usable
     from faultnet.cli.learn_written import Writing, wanted_of
     from faultnet.learning.proposal.proposal import propose
-    from faultnet.learning.reading.where import source_of
 
     where = _where(folder, accepting, as_json=showing.as_json)
     before = _before(where)
-    source = source_of(cases, before.knowledge)
     shared = _Told(sharing)
+    source = usable(cases, before.knowledge, shared)
     wanted = wanted_of(learning)
     system = learning.system or _only_system(before, source, wanted, shared)
     found = propose(before.knowledge, system, source, wanted, shared)

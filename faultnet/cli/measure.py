@@ -149,7 +149,7 @@ def command(
     from faultnet.advice.subjects import Subjects
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
-    from faultnet.cli.measure_source import opened
+    from faultnet.cli.closed_source import usable
     from faultnet.cli.progress import told
     from faultnet.learning.measures.measured import Measuring, added
     from faultnet.shapes.measure import measure_shape
@@ -157,7 +157,7 @@ def command(
     showing.refuse()
     knowledge = load(folder or shipped_folder())
     asked = choice.asked(knowledge)
-    parts = opened(source).parts()
+    parts = usable(source, knowledge, sharing).parts()
     found = sharing.each(Measuring(Subjects(knowledge), asked), parts)
     sums = added(told(found, len(parts), "parts of the cases"))
     shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
