@@ -99,10 +99,7 @@ class _Estimating:
     ) -> None:
         self.unknowns, self.parts, self.sharing, self.rounds = unknowns, parts, sharing, rounds
         self.set_aside: tuple[SetAside, ...] = ()
-        some = 1.0
-        if unknowns.network.faults == "several":
-            some = 1.0 - exp(nobody_calls(unknowns.slots, unknowns.network).log)
-        self.fitter = Fitter(unknowns, some)
+        self.fitter = Fitter(unknowns)
 
     def run(self, passed: Callable[[float], None]) -> Estimate:
         network, trace = self.unknowns.network, list[float]()

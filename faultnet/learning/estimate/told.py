@@ -85,7 +85,7 @@ class Telling(msgspec.Struct, frozen=True, dict=True):
     def _certainty(self) -> Certainty:
         more = self.calls.met.cases / self.sampled
         deep = Deep(self._deep.told * more, self._deep.both * more, {})
-        return Certainty(self._scorer, deep, self.calls.met.cases, self.fitter.some)
+        return Certainty(self._scorer, deep, self.calls.met.cases)
 
     # from the network to the files
 
