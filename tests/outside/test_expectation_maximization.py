@@ -66,7 +66,9 @@ def ours(data, steps):
             }
             more = (*network.findings, seen(1, network.causes[1]))
             looked = Network("two", (), network.causes, more)
-            total = total + counts(slots, Met(looked, Observed(findings=told), True)) * times
+            total = (
+                total + counts(slots, Met(looked, Observed(findings=told), counting=True)) * times
+            )
         present = [total.present[cells].sum() / total.cases for cells in slots.cells]
 
         def share(*at, slots=slots, total=total):

@@ -32,10 +32,16 @@ LAMPS = ("top", "upper-left", "upper-right", "middle", "lower-left", "lower-righ
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 LIT = np.array(
     [
-        [int(lamp) for lamp in lit]
-        for lit in (
-            "1110111 0010010 1011101 1011011 0111010 1101011 1101111 1010010 1111111 1111011"
-        ).split()
+        [1, 1, 1, 0, 1, 1, 1],
+        [0, 0, 1, 0, 0, 1, 0],
+        [1, 0, 1, 1, 1, 0, 1],
+        [1, 0, 1, 1, 0, 1, 1],
+        [0, 1, 1, 1, 0, 1, 0],
+        [1, 1, 0, 1, 0, 1, 1],
+        [1, 1, 0, 1, 1, 1, 1],
+        [1, 0, 1, 0, 0, 1, 0],
+        [1, 1, 1, 1, 1, 1, 1],
+        [1, 1, 1, 1, 0, 1, 1],
     ]
 )
 """Which lamps should be lit, by digit."""
