@@ -27,7 +27,8 @@ class Rounds(msgspec.Struct, frozen=True):
 
     ``gain`` is in the logarithm of the posterior; ``deep`` is how many cases at most the
     intervals are worked out from, ``holds`` the chance that a number is within its own.
-    ``least`` is how many cases at least, as good as seen whole, a number is proposed on.
+    ``least`` is how many cases at least, as good as seen whole, a number is proposed on that is
+    worth up to 20 itself; one that is worth more needs as much more.
     """
 
     most: int = 12

@@ -40,7 +40,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
     (1 - t) W in which not: that is the likeliest number with no cases. How common a cause is
     stands for W calls, and so for the sites that they come from. A factor has a normal
     prior on its logarithm, with a variance of 4 by W. With ``trust`` at 0 the cases alone
-    speak.
+    speak, and factors stay.
     """
 
     unknowns: Unknowns
@@ -140,7 +140,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
     def _of(self, cause: int) -> list[int]:
         base = self.unknowns.bases.get(cause)
         own = [] if base is None else [base]
-        return own + self.unknowns.factors.get(cause, [])
+        return own + (self.unknowns.factors.get(cause, []) if self.trust else [])
 
     def _step(
         self, network: Network, cause: int, k: int, tilted: Tilted, there: Flags, so_far: float
