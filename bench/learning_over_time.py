@@ -3,13 +3,15 @@
 All cases are imagined from the shipped knowledge, so every number that is proposed is a false one
 but for newcomers: one cause is left out of the files. Times are those of the processor.
 
-    python bench/learning_over_time.py [CASES]
+    PYTHONPATH=. python bench/learning_over_time.py [CASES]
 """
 
 import sys
 import time
 from collections.abc import Callable
 from typing import Any
+
+import click
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
@@ -37,19 +39,19 @@ def main() -> None:
     def timed(name: str, learn: Callable[..., Any]) -> Any:
         start = time.process_time()
         found = learn(knowledge, cases, Here())
-        print(f"{name}: {count / (time.process_time() - start):,.0f} cases a second")
+        click.echo(f"{name}: {count / (time.process_time() - start):,.0f} cases a second")
         return found
 
     proposed = timed("minutes", learn_minutes).proposed
     off = sum(not p.interval.low <= p.number.value <= p.interval.high for p in proposed)
-    print(f"  {off} of {len(proposed)} intervals of 90 per cent do not hold the true number")
+    click.echo(f"  {off} of {len(proposed)} intervals of 90 per cent do not hold the true number")
     drifts = timed("drift", learn_drift)
-    print(f"  {len(drifts.found)} of {drifts.tests} tests told")
+    click.echo(f"  {len(drifts.found)} of {drifts.tests} tests told")
     regions = timed("regions", learn_regions)
-    print(f"  {len(regions.numbers)} of {regions.looked_at} numbers told")
+    click.echo(f"  {len(regions.numbers)} of {regions.looked_at} numbers told")
     newcomers = timed("newcomers", learn_newcomers)
     words = [", ".join(each.words) for each in newcomers.found]
-    print(f"  left out: {LEFT_OUT}; of {newcomers.unlisted} sightings: {'; '.join(words)}")
+    click.echo(f"  left out: {LEFT_OUT}; of {newcomers.unlisted} sightings: {'; '.join(words)}")
 
 
 if __name__ == "__main__":
