@@ -15,6 +15,7 @@ from faultnet.learning.proposal.tried import trial_of, tried
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from faultnet.authoring.writing.change import Change
     from faultnet.cli.conversation import Conversation
     from faultnet.cli.learn import Accepting, Learning
     from faultnet.learning.proposal.offer import Offer
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from faultnet.sharing.sharing import Sharing
 
 GUIDED = "guided"
+HEAD = 14
+"""Lines of a new file that are shown."""
 WORST = 3
 """Cases and calls that are shown one by one."""
 
@@ -133,11 +136,11 @@ class Writing:
         from faultnet.cli.compare import told_text
         from faultnet.cli.learn_shown import trial_text
         from faultnet.cli.screen import this_screen
-        from faultnet.review.compare.told import comparison_told
+        from faultnet.review.compare.told import answers_told
 
         screen = this_screen()
         for change in prepared.accepted.changes:
-            yield from (*change.lines(), "")
+            yield from (*_lines(change), "")
         for each in prepared.accepted.unwritten:
             yield from screen.wrap(f"To be written by hand: {each.offer.id}. {each.reason}")
         for note in _notes(prepared):
@@ -147,7 +150,7 @@ class Writing:
             return
         yield from ("", *trial_text(screen, self._trial(prepared), unseen=self.found.unseen))
         if found := self._compared(prepared):
-            yield from ("", *told_text(comparison_told(found, WORST)))
+            yield from ("", *told_text(answers_told(found, WORST)))
 
     def _trial(self, prepared: "Prepared") -> "Trial":
         assert prepared.knowledge is not None
@@ -205,6 +208,14 @@ class Writing:
             done and self.accepting.patch is None,
             str(self.accepting.patch) if done and self.accepting.patch else None,
         )
+
+
+def _lines(change: "Change") -> list[str]:
+    """A change line by line; of a file that is new, the first lines."""
+    lines = change.lines()
+    if change.before is not None or len(lines) <= HEAD:
+        return lines
+    return [*lines[:HEAD], f"and {len(lines) - HEAD} lines more: the numbers, and the cases by id"]
 
 
 def _sound(prepared: "Prepared") -> bool:

@@ -2,12 +2,12 @@
 
 import msgspec
 
+from faultnet.advice.authored import authored, words
 from faultnet.advice.conflict import Said
 from faultnet.advice.grounds import grounds
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.model.evidence import Evidence
-from faultnet.advice.authored import authored, words
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margin import Margin, in_order
 from faultnet.review.sensitivity.margins import Margins

@@ -9,13 +9,13 @@ from collections.abc import Iterable, Iterator, Sequence
 
 import msgspec
 
+from faultnet.advice.authored import Authored, authored
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.subject import UnknownNameError, make_subject
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
-from faultnet.advice.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margin import Margin
 from faultnet.review.sensitivity.margins import Margins

@@ -7,10 +7,10 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from faultnet.advice.authored import Authored
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.network.places import Place, put_cause
-from faultnet.advice.authored import Authored
 from faultnet.review.sensitivity.common import TIED, Common
 from faultnet.review.sensitivity.doubt import beyond, deviation, distance, spot, value_at
 from faultnet.review.sensitivity.flips import Crossing, Curve, crossings, first_crossing, lead

@@ -10,13 +10,13 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from faultnet.advice.authored import ALWAYS, NEVER, Authored
 from faultnet.advice.observe import counted, observe
 from faultnet.advice.subject import Subject
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
 from faultnet.model.evidence import Evidence
 from faultnet.model.origin import Number
-from faultnet.advice.authored import ALWAYS, NEVER, Authored
 from faultnet.review.sensitivity.moved import Moved
 from faultnet.review.sensitivity.standing import Standing
 

@@ -13,13 +13,13 @@ from time import monotonic
 
 import msgspec
 
+from faultnet.advice.authored import Authored
 from faultnet.advice.step import Advice, Step
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject
 from faultnet.model.check import Work
 from faultnet.model.evidence import Evidence
 from faultnet.model.origin import Number
-from faultnet.advice.authored import Authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.doubt import deviation, spot, value_at
 from faultnet.review.sensitivity.margin import Margin
