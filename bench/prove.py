@@ -16,7 +16,8 @@ from faultnet.advice.ranking import rank
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from faultnet.review.proofs import Subjects, prove
+from faultnet.advice.subjects import Subjects
+from faultnet.review.proofs import prove
 from faultnet.sharing.workers import processors
 
 

@@ -13,6 +13,7 @@ import time
 
 import click
 
+from faultnet.advice.authored import Authored, authored
 from faultnet.advice.ranking import believe
 from faultnet.advice.subject import make_subject
 from faultnet.authoring.examples import read_examples
@@ -20,7 +21,6 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Evidence
-from faultnet.advice.authored import Authored, authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand

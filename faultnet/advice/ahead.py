@@ -13,13 +13,14 @@ POSITIONS = 5_000
 """Positions that an exact plan of a small trouble may take; beyond, it is searched in time."""
 
 
-def look_ahead(outlooks: Outlooks, seconds: float) -> Plan:
+def look_ahead(outlooks: Outlooks, seconds: float, positions: int = 0) -> Plan:
     """Return the best plan of all where the trouble is small, else the best found in time.
 
-    It is never worse than one step ahead; with no time at all it is just that.
+    It is never worse than one step ahead; with no time at all it is just that. Where
+    ``positions`` are given so many are looked at instead, and the same comes on any machine.
     """
     situation = outlooks.situation
-    problem = problem_of(situation) if seconds > 0.0 else None
+    problem = problem_of(situation) if seconds > 0.0 or positions else None
     if problem is not None:
         with suppress(TooLargeError):
             return Exact(POSITIONS).plan(start(problem))
@@ -29,6 +30,8 @@ def look_ahead(outlooks: Outlooks, seconds: float) -> Plan:
         situation, situation.evidence, base, min(share, 1.0), situation.roots, known=outlooks
     )
     planner: Planner = Deeper(seconds=seconds) if seconds > 0.0 else OneStep()
+    if positions:
+        planner = Deeper(positions)
     return planner.plan(here)
 
 

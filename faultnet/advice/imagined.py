@@ -6,6 +6,8 @@ so that a caller errs as often as the knowledge says. Call k of a seed is the sa
 calls are made beside it, and by however many workers.
 """
 
+from functools import cached_property
+
 import msgspec
 import numpy as np
 
@@ -38,6 +40,8 @@ class ImaginedCall(msgspec.Struct, frozen=True):
     world: World
     causes: tuple[str, ...]
     evidence: Evidence
+    complaints: tuple[str, ...] = ()
+    """What is wrong and was complained of; it may be told falsely for all that."""
 
 
 USUAL = Manner()
@@ -55,12 +59,20 @@ def imagine(subject: Subject, seed: int, number: int, manner: Manner = USUAL) ->
     Raises ``ValueError`` where the system has no cause that could be there, and
     ``UnknownNameError`` for a speaker that the knowledge does not know.
     """
-    rng = generator_of(seed, number)
+    return imagined(subject, generator_of(seed, number), number, manner)
+
+
+def imagined(
+    subject: Subject, rng: np.random.Generator, number: int, manner: Manner = USUAL
+) -> ImaginedCall:
+    """Return the call that comes of some numbers; raise as ``imagine``."""
     world = draw_world(subject.network, rng)
     names = sorted(subject.network.causes[cause].id for cause in world.present)
     told = _Telling(subject, world, manner, rng)
-    evidence = Evidence((Round(told.answers()),), told.layout(), told.circumstances())
-    return ImaginedCall(subject.system.id, number, world, tuple(names), evidence)
+    complaints = told.complaints
+    evidence = Evidence((Round(told.answers(complaints)),), told.layout(), told.circumstances())
+    wrong = tuple(entry.id for entry in complaints)
+    return ImaginedCall(subject.system.id, number, world, tuple(names), evidence, wrong)
 
 
 class _Telling:
@@ -75,16 +87,27 @@ class _Telling:
         self.rng = rng
         self.shown = shown(subject.network, world)
 
-    def answers(self) -> tuple[Answer, ...]:
-        """What is complained of, then what else is asked."""
-        findings = self.subject.knowledge.findings
-        entries = [findings[finding.id] for finding in self.subject.network.findings]
-        at = {entry.id: value for entry, value in zip(entries, self.shown, strict=True)}
-        wrong = [entry for entry in entries if entry.urgency and at[entry.id] > 0]
-        complaints = self._some(wrong, self.manner.complaints)
-        others = [e for e in entries if self._asked(e) and e not in complaints]
+    @cached_property
+    def complaints(self) -> list[Finding]:
+        """What is complained of."""
+        wrong = [e for e in self._entries if e.urgency and self._at[e.id] > 0]
+        return self._some(wrong, self.manner.complaints)
+
+    def answers(self, complaints: list[Finding]) -> tuple[Answer, ...]:
+        """What is said of the complaints, then of what else is asked."""
+        others = [e for e in self._entries if self._asked(e) and e not in complaints]
         asked = [*complaints, *self._some(others, self.manner.questions)]
-        return tuple(self._said(entry, at[entry.id]) for entry in asked)
+        return tuple(self._said(entry, self._at[entry.id]) for entry in asked)
+
+    @cached_property
+    def _entries(self) -> list[Finding]:
+        findings = self.subject.knowledge.findings
+        return [findings[finding.id] for finding in self.subject.network.findings]
+
+    @cached_property
+    def _at(self) -> dict[str, int]:
+        """What every finding shows."""
+        return {e.id: value for e, value in zip(self._entries, self.shown, strict=True)}
 
     def layout(self) -> dict[str, str]:
         """The facts of the installation that are known."""

@@ -48,11 +48,13 @@ def next_steps(
     leave_out: Collection[str] = (),
     seconds: float = 0.0,
     whole: bool = False,
+    positions: int = 0,
 ) -> Advice:
     """Return the priced next steps, without the checks in ``leave_out``.
 
-    ``seconds`` may be spent on looking further ahead than one step; the plan found comes
-    with the advice, and with ``whole`` also where there is no time to look further.
+    ``seconds`` may be spent on looking further ahead than one step, or ``positions`` looked
+    at, which gives the same on any machine; the plan found comes with the advice, and with
+    ``whole`` also where there is no time to look further.
 
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
@@ -66,7 +68,7 @@ def next_steps(
     except ImpossibleEvidenceError:
         found = grounds(subject, evidence).conflict
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
-    return advise(valued(situation), dangers, seconds=seconds, whole=whole)
+    return advise(valued(situation), dangers, seconds=seconds, whole=whole, positions=positions)
 
 
 def advise(
@@ -75,11 +77,13 @@ def advise(
     *,
     seconds: float = 0.0,
     whole: bool = False,
+    positions: int = 0,
 ) -> Advice:
     """Return the priced next steps of outlooks that are valued."""
     unsafe = withheld(dangers)
     situation = outlooks.situation
-    plan = _plan(outlooks, seconds) if (seconds > 0.0 or whole) and not unsafe else None
+    wanted = seconds > 0.0 or whole or positions > 0
+    plan = _plan(outlooks, seconds, positions) if wanted and not unsafe else None
     stepping = _Stepping(situation, outlooks, plan)
     steps = stepping.make_safe(dangers) if unsafe else stepping.steps()
     return Advice(
@@ -112,10 +116,10 @@ def valued(situation: Situation) -> Outlooks:
     return outlooks
 
 
-def _plan(outlooks: Outlooks, seconds: float) -> "Plan":
+def _plan(outlooks: Outlooks, seconds: float, positions: int) -> "Plan":
     from faultnet.advice.ahead import look_ahead
 
-    return look_ahead(outlooks, seconds)
+    return look_ahead(outlooks, seconds, positions)
 
 
 class _Stepping(msgspec.Struct, frozen=True, dict=True):

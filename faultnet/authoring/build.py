@@ -14,6 +14,7 @@ from faultnet.authoring.forms.learnt import read_learnt
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.renamed import RENAMED
+from faultnet.authoring.forms.region import read_region
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -65,6 +66,11 @@ def build(
         read_system(top, layouts, circumstances, about)
         for top, about in _tops("system", documents, scope)
     )
+    regions = (
+        read_region(document.top, document.stem, scope.about(document.stem))
+        for document in documents
+        if document.kind == "region"
+    )
     learnt = (
         read_learnt(top, about.entity, about) for top, about in _tops("learnt", documents, scope)
     )
@@ -90,6 +96,7 @@ def build(
         as_found=_entries("as-found", read_look, documents, scope),
         learnt={each.id: each for each in learnt if each},
         renamed=_renamed(documents, scope.about("renamed")),
+        regions={each.id: each for each in regions if each},
     )
     # Only now has every entry been read.
     return msgspec.structs.replace(knowledge, accepted=tuple(scope.accepted)), tuple(told)

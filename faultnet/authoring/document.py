@@ -23,7 +23,13 @@ SINGLE = (
     "renamed",
 )
 """Files that stand once, at the top of the folder."""
-FOLDERS = {"parts": "part", "procedures": "procedure", "systems": "system", "learnt": "learnt"}
+FOLDERS = {
+    "learnt": "learnt",
+    "parts": "part",
+    "procedures": "procedure",
+    "regions": "region",
+    "systems": "system",
+}
 """Folders to what each of their files is."""
 
 

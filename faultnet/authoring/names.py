@@ -29,7 +29,10 @@ LISTS = {
     "as-found": "look",
 }
 """Files that hold one section, named as the file, to the kind of its entries."""
-APART = ("part", "system", "procedure", "source", "item", "lead-time", "look", "learnt")
+APART = (
+    *("part", "system", "procedure", "source", "item", "lead-time", "look"),
+    *("learnt", "region"),
+)
 """Kinds whose ids may be the same as an id of another kind."""
 _KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*", re.ASCII)
 

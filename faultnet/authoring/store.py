@@ -12,6 +12,7 @@ import msgspec
 
 from faultnet.authoring.files import File, knowledge_files, shown_name
 from faultnet.authoring.problem import KnowledgeError, Problem, errors
+from faultnet.authoring.region import in_chosen_region
 from faultnet.authoring.version import version_of
 from faultnet.model.knowledge import Knowledge
 
@@ -24,7 +25,14 @@ _KEPT = 16
 
 
 def load(folder: Path) -> Knowledge:
-    """Return the knowledge of a folder; raise KnowledgeError when it has errors."""
+    """Return the knowledge of a folder, as it is in the region that is set.
+
+    Raises ``KnowledgeError`` when it has errors, ``UnknownRegionError``.
+    """
+    return in_chosen_region(_shared(folder))
+
+
+def _shared(folder: Path) -> Knowledge:
     files, unreadable = knowledge_files(folder)
     if errors(unreadable):
         return _read(files, unreadable, folder)

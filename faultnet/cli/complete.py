@@ -109,6 +109,10 @@ def _parts(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str, s
     return ((p.id, p.title) for p in knowledge.parts.values() if _in(system, p.id))
 
 
+def _regions(knowledge: Knowledge, _: System | None) -> Iterable[tuple[str, str]]:
+    return ((r.id, r.title) for r in knowledge.regions.values())
+
+
 def _dangers(knowledge: Knowledge, system: System | None) -> Iterable[tuple[str, str]]:
     return ((f.id, f.title) for f in _findings(knowledge, system) if f.dangers)
 
@@ -199,4 +203,5 @@ repairs = _from(_repairs)
 set_ups = _from(_set_ups)
 causes = _from(_causes)
 parts = _from(_parts)
+regions = _from(_regions)
 dangers = _from(_dangers)

@@ -74,6 +74,11 @@ def _sharing(workers: int, cluster: str | None) -> "Sharing":
 
 
 def knowledge(command: F) -> F:
+    """Add --knowledge and --region; the region is set for as long as the command runs."""
+    return _with((folder, region), command)
+
+
+def folder(command: F) -> F:
     """Add --knowledge."""
     return click.option(
         "--knowledge",
@@ -82,6 +87,26 @@ def knowledge(command: F) -> F:
         metavar="FOLDER",
         help="Use the knowledge of this folder instead of what came along.",
     )(command)
+
+
+def region(command: F) -> F:
+    """Add --region."""
+    return click.option(
+        "--region",
+        expose_value=False,
+        callback=_set_region,
+        metavar="NAME",
+        shell_complete=complete.regions,
+        help="Use the numbers of this region; FAULTNET_REGION names one for good.",
+    )(command)
+
+
+def _set_region(ctx: click.Context, _: click.Parameter, name: str | None) -> None:
+    """Set the region for this process and those it starts, until the command is over."""
+    from faultnet.authoring.region import setting
+
+    if name is not None:
+        ctx.with_resource(setting(name))
 
 
 def trucks(command: F) -> F:

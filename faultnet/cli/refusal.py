@@ -73,7 +73,11 @@ def _network(error: Exception) -> Refusal | None:
 
 def _knowledge(error: Exception) -> Refusal | None:
     from faultnet.authoring.problem import KnowledgeError
+    from faultnet.authoring.region import UnknownRegionError
 
+    if isinstance(error, UnknownRegionError):
+        named = {"of": "region", "name": error.name}
+        return Refusal(NOT_UNDERSTOOD, "unknown-name", str(error), error.hint, named)
     if not isinstance(error, KnowledgeError):
         return None
     from faultnet.authoring.render import as_json, as_text

@@ -28,7 +28,7 @@ Examples:
     metavar="DIR",
     help="Write the schema of every kind, or of KIND, into this folder.",
 )
-@options.knowledge
+@options.folder
 @options.as_json
 def command(kind: str | None, to: Path | None, folder: Path | None, as_json: bool) -> int:
     """Show the JSON Schema of a KIND of knowledge file; without one, what kinds there are.

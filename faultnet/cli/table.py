@@ -29,6 +29,7 @@ COMMANDS: dict[str, str] = {
     "prove": "The cases beside the knowledge: what was expected, what came.",
     "compare": "Two versions of the knowledge: what differs in files and answers.",
     "margins": "How far each number may move before another cause comes first.",
+    "measure": "How well the tool did on closed cases.",
     "learn": "What closed cases say of the numbers: shown, gone through, written.",
     "import": "A network of an open format, checked and kept for rank and next.",
     "export": "A system as a network of an open format.",

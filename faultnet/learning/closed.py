@@ -43,7 +43,8 @@ class ClosedCase(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     mended, round by round; a finding that is not in it was not asked, or was not known where
     it stands in ``unknown``. Nothing ``confirmed`` means that nobody saw what it was. ``trips``
     counts the journeys to the site: none where the case was closed on the phone. ``parts`` are
-    the ids of the stock that was fitted.
+    the ids of the stock that was fitted. ``followed_by`` is the case that came of the same
+    trouble afterwards, where one is known.
     """
 
     id: str
@@ -59,6 +60,7 @@ class ClosedCase(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     unknown: tuple[str, ...] = ()
     knowledge: str = ""
     region: str = ""
+    followed_by: str = ""
 
     @property
     def by_phone(self) -> bool:

@@ -22,10 +22,14 @@ class SetAside(msgspec.Struct, frozen=True):
 
 
 class Batch(msgspec.Struct, frozen=True):
-    """What a part holds: the cases that can be used, in their order, and those that cannot."""
+    """What a part holds: the cases that can be used, in their order, and those that cannot.
+
+    ``places`` tells of each case where it stands; it may be empty.
+    """
 
     cases: tuple[ClosedCase, ...]
     set_aside: tuple[SetAside, ...] = ()
+    places: tuple[str, ...] = ()
 
 
 class Part(Protocol):

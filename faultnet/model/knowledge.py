@@ -15,6 +15,7 @@ from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
 from faultnet.model.renamed import Renamed
+from faultnet.model.region import Region
 from faultnet.model.repair import Repair
 from faultnet.model.set_up import SetUp
 from faultnet.model.stock import Item, LeadTime
@@ -32,7 +33,10 @@ class Part(msgspec.Struct, frozen=True):
 
 
 class Knowledge(msgspec.Struct, frozen=True):
-    """Every entry by its id; ``version`` is a digest of the files it was read from."""
+    """Every entry by its id; ``version`` is a digest of the files it was read from.
+
+    ``region`` is the one whose numbers stand here; empty where all share them.
+    """
 
     version: str
     words: Words
@@ -56,3 +60,5 @@ class Knowledge(msgspec.Struct, frozen=True):
     accepted: tuple[Accepted, ...] = ()
     learnt: dict[str, Learnt] = {}
     renamed: tuple[Renamed, ...] = ()
+    regions: dict[str, Region] = {}
+    region: str = ""

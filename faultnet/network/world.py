@@ -23,6 +23,8 @@ from faultnet.network.network import (
 
 CANNOT = -1
 """What a finding shows that cannot be taken."""
+LEAK = -1
+"""What stands for a leak among causes."""
 
 States = dict[int, int]
 
@@ -81,6 +83,35 @@ def thrown_anew(network: Network, world: World, rng: np.random.Generator) -> Wor
         for finding, before in zip(network.findings, world.thrown, strict=True)
     )
     return msgspec.structs.replace(world, thrown=thrown)
+
+
+def brought_in(network: Network, world: World, cause: int, rng: np.random.Generator) -> World:
+    """Return the site once work at it has brought in a cause, which shows what is thrown here."""
+    states = dict(enumerate(world.roots))
+    copy = len(world.causes)
+    throw = _thrower(rng)
+    thrown = []
+    for finding, before in zip(network.findings, world.thrown, strict=True):
+        links = finding.links if holds(finding.when, states) else ()
+        new = [throw(k.levels) for k in links if k.source == cause and holds(k.when, states)]
+        thrown.append((*before, *(Throw(level, copy=copy) for level in new if level)))
+    return World(world.roots, (*world.causes, cause), world.own, tuple(thrown))
+
+
+def makers(network: Network, world: World, finding: int, mended: Collection[int] = ()) -> set[int]:
+    """Return the causes that bring a finding about, perhaps by way of others; LEAK for a leak."""
+    values = shown(network, world, mended)
+    found: set[int] = set()
+    asked = [finding] if values[finding] > 0 else []
+    while asked:
+        for throw in world.thrown[asked.pop()]:
+            if not _is_there(throw, world, mended, values):
+                continue
+            if throw.copy < 0 and throw.follows >= 0:
+                asked.append(throw.follows)
+            else:
+                found.add(world.causes[throw.copy] if throw.copy >= 0 else LEAK)
+    return found
 
 
 def shown(network: Network, world: World, mended: Collection[int] = ()) -> tuple[int, ...]:

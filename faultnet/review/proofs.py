@@ -3,25 +3,11 @@
 from collections.abc import Collection, Iterator, Sequence
 
 from faultnet.advice.prove import Proof, proof_of
-from faultnet.advice.subject import Subject, UnknownNameError, make_subject
+from faultnet.advice.subject import UnknownNameError
+from faultnet.advice.subjects import Subjects
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
 from faultnet.sharing.workers import answered
-
-
-class Subjects:
-    """The systems of one knowledge, each made ready when it is first asked about."""
-
-    def __init__(self, knowledge: Knowledge) -> None:
-        """Keep the knowledge; nothing is made ready yet."""
-        self.knowledge = knowledge
-        self._made: dict[str, Subject] = {}
-
-    def __getitem__(self, system: str) -> Subject:
-        """Return a system; raise ``UnknownNameError``."""
-        if system not in self._made:
-            self._made[system] = make_subject(self.knowledge, system)
-        return self._made[system]
 
 
 class Prover:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from faultnet.advice.prove import proof_of
+from faultnet.advice.subjects import Subjects
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.files import CASES, shown_name
 from faultnet.authoring.problem import KnowledgeError, Problem
@@ -17,7 +18,6 @@ from faultnet.authoring.render import as_text
 from faultnet.authoring.store import load
 from faultnet.model.example import Example
 from faultnet.review.failure import as_text as failure_text
-from faultnet.review.proofs import Subjects
 
 
 class _Read:

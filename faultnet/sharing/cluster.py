@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from faultnet.sharing.alike import alike
 from faultnet.sharing.at_worker import Unlike, answered
-from faultnet.sharing.connection import connected, no_faultnet, other_versions
+from faultnet.sharing.connection import connected, other_versions, unable
 from faultnet.sharing.crossing import short
 from faultnet.sharing.flow import Done, Sent, flow
 from faultnet.sharing.trouble import NoClusterError, WorkerDiedError
@@ -150,7 +150,7 @@ class Workers:
             except KilledWorker:
                 raise
             except Exception as error:
-                raise no_faultnet("A worker", error) from error
+                raise unable("A worker", error) from error
             else:
                 self._under_way.discard(sent.promise)
                 return found

@@ -87,19 +87,19 @@ def _look(client: "Client") -> None:
     try:
         found = {"scheduler": client.run_on_scheduler(alike)}
     except Exception as error:
-        raise no_faultnet("The scheduler", error) from error
+        raise unable("The scheduler", error) from error
     found |= client.run(alike, on_error="return")
     for name, theirs in found.items():
         who = "The scheduler" if name == "scheduler" else f"The worker {name}"
         if not isinstance(theirs, Alike):
-            raise no_faultnet(who, theirs)
+            raise unable(who, theirs)
         if theirs != alike():
             raise other_versions(who, theirs)
 
 
-def no_faultnet(who: str, error: Exception) -> UnlikeError:
-    """Return why somebody is refused who cannot even take the work."""
-    return UnlikeError(f"{who} cannot run this faultnet: {error}. {_MEND}")
+def unable(who: str, error: Exception) -> UnlikeError:
+    """Return why somebody is refused who cannot even read the work."""
+    return UnlikeError(f"{who} cannot take this work: {error}. {_MEND}")
 
 
 def other_versions(who: str, theirs: Alike) -> UnlikeError:

@@ -1,6 +1,7 @@
 """An error on its way to another process: it arrives as what it was."""
 
 import pickle
+import re
 import traceback
 from typing import Any
 
@@ -10,6 +11,8 @@ from faultnet.sharing.trouble import PartFailedError
 
 SHORT = 200
 """Letters of a part that are told."""
+
+_PASSWORD = re.compile(r"(://[^:/@\s]*):[^/@\s]*@")
 
 
 class Crossing(msgspec.Struct, frozen=True):
@@ -36,8 +39,8 @@ def crossed(crossing: Crossing, number: int, part: object) -> Exception:
 
 
 def short(part: object) -> str:
-    """Return what a part is called, cut short."""
-    told = repr(part)
+    """Return what a part is called, cut short and without the password of an address."""
+    told = _PASSWORD.sub(r"\1:***@", repr(part))
     return told if len(told) <= SHORT else f"{told[:SHORT]} ..."
 
 

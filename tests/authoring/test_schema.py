@@ -46,6 +46,7 @@ OF_FORM = {
 """Codes of faults that can be seen without looking at another entry."""
 CLOSED = {
     "unknown-value-accepted",
+    "unknown-value-day",
     "unknown-value-place",
     "unknown-value-stock",
     "unknown-value-urgency",

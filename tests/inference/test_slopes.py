@@ -161,3 +161,60 @@ def test_the_ends_of_a_cause_give_the_whole_curve_of_its_chance(seed):
             assert cause_probability(other, dict.fromkeys(range(9), 0)) + cause_absence(
                 other, dict.fromkeys(range(9), 0)
             ) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("faults", ["several", "one", "any"])
+@pytest.mark.parametrize("seed", range(8))
+def test_a_chance_is_tried_as_often_as_counting_all_joint_states_gives(seed, faults):
+    """In one round: a link once for each copy of its cause, a rule while its source shows."""
+    network = random_network(seed, faults=faults)
+    observed = random_observed(seed, network, rounds=1)
+    try:
+        found = slopes(Query(network, observed), [Row()])
+    except ImpossibleEvidenceError:
+        return
+    every = [(w, w.weight * likelihood(network, observed, w)) for w in worlds(network, observed)]
+
+    def holds(condition, world):
+        return all(allowed[world.roots[r]] for r, allowed in condition)
+
+    def tried(finding, link, world):
+        return holds(network.findings[finding].when + link.when, world)
+
+    for (finding, place), weight in found.tries.items():
+        link = network.findings[finding].links[place]
+        wanted = sum(
+            p * sum(c.cause == link.source for c in w.copies)
+            for w, p in every
+            if tried(finding, link, w)
+        )
+        assert weight[0] == pytest.approx(wanted, rel=1e-9, abs=1e-15)
+    for (finding, rule), weight in found.gate_tries.items():
+        entry = network.findings[finding]
+        if rule == LEAK:
+            wanted = sum(p for w, p in every if holds(entry.when, w))
+        else:
+            link = entry.follows[rule]
+            wanted = sum(
+                p for w, p in every if tried(finding, link, w) and w.values[link.source][0] > 0
+            )
+        assert weight[0] == pytest.approx(wanted, rel=1e-9, abs=1e-15)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_a_cause_brings_is_tried_while_it_is_there(seed):
+    """Without what it brings, which is a copy like any other, a cause is there as often."""
+    network = random_network(seed)
+    observed = random_observed(seed, network, rounds=1)
+    query = Query(network, observed)
+    try:
+        found = slopes(query, [Row()])
+    except ImpossibleEvidenceError:
+        return
+    for (cause, place), weight in found.bring_tries.items():
+        when = network.causes[network.causes[cause].brings[place].cause].when
+        present, _ = found.causes[cause].shares(network, network.causes[cause], query.known)
+        if not when:
+            assert weight[0] == pytest.approx(present.sum(), rel=1e-9)
+        else:
+            assert weight[0] <= found.totals[0] * (1 + 1e-12)

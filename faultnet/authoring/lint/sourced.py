@@ -61,6 +61,7 @@ def _numbers(knowledge: Knowledge) -> Iterator[tuple[str, Number]]:
         knowledge.causes, knowledge.findings, knowledge.checks, knowledge.repairs,
         knowledge.set_ups, knowledge.readings, knowledge.procedures, knowledge.systems,
         knowledge.layouts, knowledge.circumstances, knowledge.stock, knowledge.lead_times,
+        knowledge.regions,
     ):  # fmt: skip
         for entity, entry in kept.items():
             yield from ((entity, number) for number in numbers_of(entry))

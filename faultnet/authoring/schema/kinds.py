@@ -18,6 +18,7 @@ from faultnet.authoring.forms.of_section import FORMS, SAYS
 from faultnet.authoring.forms.procedure import PROCEDURE
 from faultnet.authoring.forms.rates import RATES
 from faultnet.authoring.forms.renamed import RENAMED
+from faultnet.authoring.forms.region import REGION
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import SYSTEM
 from faultnet.authoring.forms.words import SOURCE, WORDS
@@ -40,6 +41,7 @@ KINDS: dict[str, str] = {
     "part": "Causes, findings, checks, repairs, set-ups and readings of one area.",
     "system": "A kind of installation: which parts, which layout.",
     "procedure": "Steps with limits and stop conditions.",
+    "region": "Numbers that are others in one part of the country, or for one firm.",
     "cases": "What was seen, what should come out, and why.",
     "words": "The words for numbers, and the one number behind each.",
     "sources": "The publications that numbers and facts come from.",
@@ -66,6 +68,7 @@ _LISTS: dict[str, Form[Any]] = {
 _WHOLE: dict[str, Form[Any]] = {
     "system": SYSTEM,
     "procedure": PROCEDURE,
+    "region": REGION,
     "learnt": LEARNT,
     "words": WORDS,
     "rates": RATES,

@@ -8,31 +8,25 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from faultnet.learning.drift.counts import Counting, Monthly, Weigh, confirmed, counting
 from faultnet.learning.drift.course import Course, course_of
 from faultnet.learning.drift.recent import Recent, recent_weight
+from faultnet.learning.drift.tables import Tables
+from faultnet.learning.seen import Seen, Weigh, confirmed, count, counting, month_of
 from faultnet.learning.source import Source
+from faultnet.model.cause import Cause
 from faultnet.model.knowledge import Knowledge
-from faultnet.network.build import UNLISTED, YES_NO
 from faultnet.sharing.sharing import Sharing
 
 Floats = NDArray[np.float64]
 Kind = Literal["trend", "season"]
 
+NO_DATE = "no date that can be read"
 FALSE_ALARMS = 0.1
 """The share of what is told that may be chance; where nothing drifts, how often anything is."""
-FEWEST = 10.0
-"""Cases of a cause before it is looked at."""
-FOR_TREND = 12
-"""Months from the first case to the last before a trend is looked for."""
-FOR_SEASON = 24
-"""Months before a season is looked for: in less, season and trend look the same."""
 FAR = 1.645
 """Standard deviations on either side of 90 per cent."""
 HALF = 0.5
 """A circumstance explains a course when no more than half of it is left, as a logarithm."""
-GOES_WITH = 0.5
-"""How closely a circumstance must keep time with a season to be named (correlation)."""
 
 
 class Drift(msgspec.Struct, frozen=True):
@@ -87,33 +81,22 @@ def learn_drift(
 
     Raises what the sharing or a part raises.
     """
-    counts = counting(knowledge, weigh)
-    monthly = count_months(counts, source, sharing)
-    return drifts_of(knowledge, counts, monthly, false_alarms)
+    counts = counting(knowledge, month_of, NO_DATE, weigh)
+    return drifts_of(knowledge, count(counts, source, sharing), false_alarms)
 
 
-def count_months(counts: Counting, source: Source, sharing: Sharing) -> Monthly:
-    """Return the sums over all parts, added in their order."""
-    monthly = Monthly()
-    for part in sharing.each(counts, source.parts()):
-        monthly = monthly.add(part)
-    return monthly
-
-
-def drifts_of(
-    knowledge: Knowledge, counts: Counting, monthly: Monthly, false_alarms: float = FALSE_ALARMS
-) -> Drifts:
+def drifts_of(knowledge: Knowledge, sums: Seen, false_alarms: float = FALSE_ALARMS) -> Drifts:
     """Return what drifts by sums over months."""
-    tables = _Tables(monthly, counts)
-    drifts = [drift for cause in tables.causes for drift in tables.look(cause, knowledge)]
+    tables = Tables(sums)
+    drifts = [drift for cause in tables.causes for drift in look(tables, cause, knowledge)]
     return Drifts(
         found=surest(drifts, false_alarms),
         tests=len(drifts),
         false_alarms=false_alarms,
-        cases=monthly.cases.total(),
-        months=len(monthly.months),
-        recent=recent_weight(*tables.whole()),
-        left_out=dict(sorted(monthly.left_out.items())),
+        cases=sums.cases.total(),
+        months=tables.size,
+        recent=_recent(tables),
+        left_out=dict(sorted(sums.left_out.items())),
     )
 
 
@@ -128,86 +111,42 @@ def surest(drifts: Sequence[Drift], share: float) -> tuple[Drift, ...]:
     return tuple(by_chance[: max(told, default=0)])
 
 
-class _Tables:
-    """The sums laid out by cause and month."""
+def look(tables: Tables, cause: str, knowledge: Knowledge) -> list[Drift]:
+    """Return a trend and a season of a cause, however sure; none where cases are few."""
+    if not tables.enough(cause):
+        return []
+    seen = tables.seen(cause)
+    wave = tables.for_season
+    course = course_of(tables.months, seen, tables.alone(cause), wave=wave)
+    left = course_of(tables.months, seen, tables.due(cause), wave=wave)
+    entry = knowledge.causes.get(cause)
+    linked = _linked(tables, entry)
+    title = entry.title if entry else "Something not in these files"
+    of = float(seen.sum()), linked
+    if not wave:
+        return [_trend(cause, title, course, left, of)]
+    season = _season(cause, title, course, left, of)
+    keeps = tuple(c for c in tables.keeping_time(course) if c not in linked)
+    season = msgspec.structs.replace(season, goes_with=keeps)
+    return [_trend(cause, title, course, left, of), season]
 
-    def __init__(self, monthly: Monthly, counts: Counting) -> None:
-        self.monthly = monthly
-        self.months = np.array(monthly.months, dtype=float)
-        self.size = len(monthly.months)
-        self.causes = sorted({cause for cause, _ in monthly.by_layout})
-        self.circumstances = sorted(
-            {
-                root.id
-                for network in counts.networks.values()
-                for root in network.roots
-                if root.states == YES_NO
-            }
-        )
 
-    def seen(self, cause: str) -> Floats:
-        """How often the cause was seen, by month."""
-        return self._row(self.monthly.seen, cause)
+def _linked(tables: Tables, cause: Cause | None) -> tuple[str, ...]:
+    """Circumstances that were told and that the files link to the cause."""
+    about = {factor.about for factor in cause.likelier_when} if cause else set()
+    return tuple(name for name in tables.told if name in about)
 
-    def due(self, cause: str) -> Floats:
-        """How often the files would have had it, with all that was told known."""
-        return self._row(self.monthly.by_all, cause)
 
-    def whole(self) -> tuple[Floats, Floats]:
-        """What was seen, and what was due by the files and the season, by cause and month."""
-        shape = len(self.causes), self.size
-        seen, due = np.zeros(shape), np.zeros(shape)
-        for row, cause in enumerate(self.causes):
-            seen[row], due[row] = self.seen(cause), self.due(cause)
-            if self._enough(cause) and self.size >= FOR_SEASON:
-                course = course_of(self.months, seen[row], due[row], wave=True)
-                due[row] *= [course.factor(int(month)) for month in self.months]
-        return seen, due
-
-    def _enough(self, cause: str) -> bool:
-        possible = self._row(self.monthly.by_layout, cause) > 0.0
-        return bool(self.seen(cause)[possible].sum() >= FEWEST) and self.size >= FOR_TREND
-
-    def look(self, cause: str, knowledge: Knowledge) -> list[Drift]:
-        """Return a trend and a season of a cause, however sure; none where cases are few."""
-        if not self._enough(cause):
-            return []
-        seen = self.seen(cause)
-        wave = self.size >= FOR_SEASON
-        alone = self._row(self.monthly.by_layout, cause)
-        course = course_of(self.months, seen, alone, wave=wave)
-        left = course_of(self.months, seen, self.due(cause), wave=wave)
-        linked = self._linked(cause, knowledge)
-        entry = knowledge.causes.get(cause)
-        title = entry.title if entry else "Something not in these files"
-        drifts = [_trend(cause, title, course, left, (float(seen.sum()), linked))]
-        if wave:
-            keeps = tuple(c for c in self._keeping_time(course) if c not in linked)
-            season = _season(cause, title, course, left, (float(seen.sum()), linked))
-            drifts.append(msgspec.structs.replace(season, goes_with=keeps))
-        return drifts
-
-    def _linked(self, cause: str, knowledge: Knowledge) -> tuple[str, ...]:
-        """Circumstances that were told and that the files link to the cause."""
-        if cause == UNLISTED or cause not in knowledge.causes:
-            return ()
-        about = {factor.about for factor in knowledge.causes[cause].likelier_when}
-        told = {name for name, _ in self.monthly.told}
-        return tuple(sorted(about & told & set(self.circumstances)))
-
-    def _keeping_time(self, course: Course) -> list[str]:
-        """Circumstances that were told oftener in the months in which a cause is commoner."""
-        heights = np.array([math.log(course.factor(int(month))) for month in self.months])
-        cases = np.array([float(self.monthly.cases[m]) for m in self.monthly.months])
-        found = []
-        for name in self.circumstances:
-            told = np.array([float(self.monthly.told[name, m]) for m in self.monthly.months])
-            if told.sum() >= FEWEST and _together(told, heights, cases) > GOES_WITH:
-                found.append(name)
-        return found
-
-    def _row(self, sums: dict[tuple[str, int], float], cause: str) -> Floats:
-        return np.array([sums.get((cause, month), 0.0) for month in self.monthly.months])
+def _recent(tables: Tables) -> Recent:
+    """How soon the old fades, once the files and the seasons are allowed for."""
+    shape = len(tables.causes), tables.size
+    seen, due = np.zeros(shape), np.zeros(shape)
+    for row, cause in enumerate(tables.causes):
+        seen[row], due[row] = tables.seen(cause), tables.due(cause)
+        if tables.enough(cause) and tables.for_season:
+            course = course_of(tables.months, seen[row], due[row], wave=True)
+            due[row] *= [course.factor(int(month)) for month in tables.months]
+    return recent_weight(seen, due)
 
 
 def _trend(
@@ -253,13 +192,3 @@ def _season(
 
 def _explained(before: float, left: float) -> bool:
     return abs(left) <= HALF * abs(before)
-
-
-def _together(told: Floats, heights: Floats, cases: Floats) -> float:
-    """The correlation of a share with heights, months weighing as their cases; 0 for none."""
-    some = cases > 0.0
-    shares, heights, weights = told[some] / cases[some], heights[some], cases[some]
-    shares = shares - np.average(shares, weights=weights)
-    heights = heights - np.average(heights, weights=weights)
-    both = math.sqrt(float((weights * shares**2).sum() * (weights * heights**2).sum()))
-    return float((weights * shares * heights).sum()) / both if both > 0.0 else 0.0

@@ -39,12 +39,21 @@ class Certainty(msgspec.Struct, frozen=True, dict=True):
         alike *= self.cases / (self.cases + len(alike))
         np.fill_diagonal(alike, 1.0)
         deviation = np.sqrt(self.told)
+        deviation[list(self.scorer.unknowns.rests)] = 0.0
         tells = alike * np.outer(deviation, deviation)
-        return np.asarray(np.linalg.inv(tells + np.diag(self._prior)))
+        return np.asarray(np.linalg.inv(tells + self._prior))
 
     @cached_property
     def _prior(self) -> Array:
-        return np.maximum(self.scorer.worth(self.some), LEAST_TOLD)
+        """What the authored numbers tell; levels of a throw, and states of a root, together."""
+        unknowns = self.scorer.unknowns
+        result = np.diag(np.maximum(self.scorer.worth(self.some), LEAST_TOLD))
+        for k, beside in unknowns.beside.items():
+            for other in beside:
+                if other != k and not {k, other} & unknowns.rests:
+                    worth = unknowns.all[k].worth
+                    result[k, other] = -worth * self.scorer.value(k) * self.scorer.value(other)
+        return result
 
     def variance(self, slopes: Array) -> float:
         """Return the variance of what grows with the unknowns by some slopes."""

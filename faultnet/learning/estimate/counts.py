@@ -7,6 +7,7 @@ of which nothing was said, are not counted at all, or the counts would only repe
 """
 
 from collections.abc import Mapping
+from math import log
 
 import msgspec
 import numpy as np
@@ -40,23 +41,19 @@ class Counts(msgspec.Struct, eq=False):
 
     def __add__(self, other: "Counts") -> "Counts":
         """The counts of both."""
-        return Counts(*(a + b for a, b in zip(self.all(), other.all(), strict=True)))
+        return Counts(
+            self.cases + other.cases,
+            self.log + other.log,
+            *(a + b for a, b in zip(self.arrays(), other.arrays(), strict=True)),
+        )
 
     def __mul__(self, times: float) -> "Counts":
         """The counts of a case that was met several times."""
-        return Counts(*(a * times for a in self.all()))
+        return Counts(self.cases * times, self.log * times, *(a * times for a in self.arrays()))
 
-    def all(self) -> tuple[float, float, Array, Array, Array, Array, Array]:
-        """All parts in order."""
-        return (
-            self.cases,
-            self.log,
-            self.came,
-            self.tried,
-            self.present,
-            self.absent,
-            self.roots,
-        )
+    def arrays(self) -> tuple[Array, Array, Array, Array, Array]:
+        """All that goes by chance."""
+        return self.came, self.tried, self.present, self.absent, self.roots
 
 
 def nothing(slots: Slots) -> Counts:
@@ -114,7 +111,7 @@ class _Counted:
 
     def run(self) -> Counts:
         counts = self.counts
-        counts.cases, counts.log = 1.0, float(np.log(self.total))
+        counts.cases, counts.log = 1.0, log(self.total)
         if self.throws:
             found = self.found
             self._throws("link", found.tries, found.links)

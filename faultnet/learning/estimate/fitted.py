@@ -5,6 +5,7 @@ from math import exp, log
 
 import msgspec
 import numpy as np
+import numpy.typing as npt
 
 from faultnet.learning.estimate.counts import Counts
 from faultnet.learning.estimate.slots import Array, by_cell, levels_of_throws
@@ -12,6 +13,8 @@ from faultnet.learning.estimate.tilted import Tilted
 from faultnet.learning.estimate.unknowns import Unknowns
 from faultnet.network.network import Network
 from faultnet.network.places import Place, put
+
+Flags = npt.NDArray[np.bool_]
 
 ROUNDS = 50
 """Rounds over the base chance and the factors of a cause, at most."""
@@ -86,7 +89,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
                 found[k] = float(up / (up + down) * (1.0 - fixed[ours[0]]))
 
     @cached_property
-    def _rows_of(self) -> dict[int, Array]:
+    def _rows_of(self) -> dict[int, npt.NDArray[np.intp]]:
         of = self.unknowns.of_row
         return {int(k): np.flatnonzero(of == k) for k in np.unique(of[of >= 0])}
 
@@ -116,7 +119,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
             self._settle(network, cause, tilted, there, found)
 
     def _settle(
-        self, network: Network, cause: int, tilted: Tilted, there: Array, found: dict[int, float]
+        self, network: Network, cause: int, tilted: Tilted, there: Flags, found: dict[int, float]
     ) -> None:
         """Settle the base chance of a cause and its factors, one after the other."""
         base = float(log_odds(network.causes[cause].probability))
@@ -141,7 +144,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
         return own + self.unknowns.factors.get(cause, [])
 
     def _step(
-        self, network: Network, cause: int, k: int, tilted: Tilted, there: Array, so_far: float
+        self, network: Network, cause: int, k: int, tilted: Tilted, there: Flags, so_far: float
     ) -> float:
         """How far one number moves on the log-odds, the others held."""
         unknown, worth = self.unknowns.all[k], float(self._worths[k])
@@ -237,4 +240,4 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
 
 def log_odds(chance: Array | float) -> Array:
     """Return the logarithm of the odds."""
-    return np.log(chance) - np.log1p(-np.asarray(chance))
+    return np.asarray(np.log(chance) - np.log1p(-np.asarray(chance)))

@@ -44,8 +44,9 @@ class Scorer:
         self.one = network.faults == "one"
 
     def scores(self, counts: Counts) -> tuple[Array, Array]:
-        """Return the score of each unknown in a case, and how much complete cases would tell
-        less how much is uncertain in this one.
+        """Return the score of each unknown in a case, and what the case tells of each.
+
+        That is what a complete case would tell, less what is uncertain in this one.
         """
         score, told = np.zeros(self.size), np.zeros(self.size)
         came, tried = counts.came[self.learnt], counts.tried[self.throw]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from functools import cached_property
+from itertools import pairwise
 
 import msgspec
 import numpy as np
@@ -110,4 +111,4 @@ def by_cell(network: Network, slots: Slots, causes: Iterable[int]) -> Array:
 
 def _slices(sizes: list[int]) -> tuple[slice, ...]:
     ends = np.cumsum([0, *sizes]).tolist()
-    return tuple(slice(a, b) for a, b in zip(ends, ends[1:], strict=False))
+    return tuple(slice(a, b) for a, b in pairwise(ends))

@@ -18,6 +18,10 @@ from faultnet.learning.proposed import Interval, Proposed
 from faultnet.network.network import Network
 
 
+TINY = 1e-9
+"""What stands for nothing where something is divided by it."""
+
+
 class Telling(msgspec.Struct, frozen=True, dict=True):
     """Tells what came of the cases. ``deep`` was taken of ``sampled`` of them."""
 
@@ -121,23 +125,35 @@ class Telling(msgspec.Struct, frozen=True, dict=True):
     def _cases(self, k: int) -> float:
         """How many cases, as good as seen whole, a number rests on, those of the file too."""
         unknown = self.passing.unknowns.all[k]
-        variance = self._variance[k]
+        variance = float(self._variance[k])
         if unknown.kind == "factor":
             return 4.0 / variance
         value = self._scorer.value(k) / (self._some if unknown.kind == "how-common" else 1.0)
-        cases = 1.0 / (variance * value * max(1.0 - value, 1e-9))
+        cases = 1.0 / (variance * value * max(1.0 - value, TINY))
         return min(cases, unknown.worth + self._tried(unknown))
 
     @cached_property
     def _variance(self) -> Array:
         """The variance of the log-odds of each number as the files have it."""
+        unknowns = self.passing.unknowns
         result = np.diag(self._certainty.spread).copy()
-        for k, unknown in enumerate(self.passing.unknowns.all):
+        for k, unknown in enumerate(unknowns.all):
             if unknown.kind == "how-common":
-                result[k] = self._certainty.variance(self._by_call(k, unknown))
+                result[k] = self._certainty.variance(self._by_call(k))
+            elif len(unknowns.beside.get(k, ())) > 1:
+                result[k] = self._certainty.variance(self._of_whole(k))
         return result
 
-    def _by_call(self, k: int, unknown: Unknown) -> Array:
+    def _of_whole(self, k: int) -> Array:
+        """How the log-odds of a share grow with all unknowns, as others share the same whole."""
+        unknowns = self.passing.unknowns
+        slopes = np.zeros(len(unknowns.all))
+        for other in unknowns.beside[k]:
+            if other not in unknowns.rests:
+                slopes[other] = float(other == k) - self._scorer.value(other)
+        return slopes / max(1.0 - self._scorer.value(k), TINY)
+
+    def _by_call(self, k: int) -> Array:
         """How the log-odds of how common a cause is, per call, grow with all others.
 
         The log-odds of what it is per site grow by one, and s with each.
@@ -148,7 +164,7 @@ class Telling(msgspec.Struct, frozen=True, dict=True):
         slopes[k] = 1.0 if one else 1.0 - value
         if self._some < 1.0 or one:
             slopes -= self._s_by
-        return slopes / max(1.0 - value / self._some, 1e-9)
+        return slopes / max(1.0 - value / self._some, TINY)
 
     @cached_property
     def _s_by(self) -> Array:

@@ -115,6 +115,26 @@ class Unknowns(msgspec.Struct, frozen=True, dict=True):
         return levels_of_throws(self.network)
 
     @cached_property
+    def beside(self) -> dict[int, tuple[int, ...]]:
+        """The unknowns that share one whole: levels of a throw, states of a root."""
+        wholes: dict[tuple[str, int, int], list[int]] = {}
+        for k, unknown in enumerate(self.all):
+            if unknown.kind not in {"how-common", "factor"}:
+                place = unknown.place
+                wholes.setdefault((place.kind, place.of, place.at), []).append(k)
+        return {k: tuple(own) for own in wholes.values() for k in own}
+
+    @cached_property
+    def rests(self) -> frozenset[int]:
+        """The unknowns that are what the others beside them leave of a whole."""
+        return frozenset(
+            self.beside[k][-1]
+            for root, states in self.shares.items()
+            for k in states.values()
+            if len(states) == len(self.network.roots[root].states)
+        )
+
+    @cached_property
     def bases(self) -> dict[int, int]:
         """The unknown that says how common a cause is, by cause."""
         return {u.place.of: k for k, u in enumerate(self.all) if u.kind == "how-common"}

@@ -10,6 +10,7 @@ from faultnet.model.check import Check
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.repair import Repair
 from faultnet.sharing.sharing import Sharing
+from faultnet.sharing.sums import added_up
 
 PRIOR = 10.0
 """Cases that the authored minutes are worth. Judgement."""
@@ -52,10 +53,8 @@ def learn_minutes(
 
 def count_times(knowledge: Knowledge, source: Source, sharing: Sharing) -> Times:
     """Return the times of all parts."""
-    times = Times()
-    for part in sharing.each(Counting(waits(knowledge)), source.parts()):
-        times = times.add(part)
-    return times
+    parts = source.parts()
+    return added_up(sharing, Counting(waits(knowledge)), parts, Times.add) if parts else Times()
 
 
 def minutes_of(

@@ -5,7 +5,8 @@ from pathlib import Path
 import msgspec
 
 from faultnet.learning.closed import ClosedCase
-from faultnet.learning.reading.row import FAULTS, name_in, not_read
+from faultnet.learning.reading.gathering import Gathering
+from faultnet.learning.reading.row import name_in
 from faultnet.learning.reading.trouble import unreadable
 from faultnet.learning.source import Batch, SetAside
 
@@ -57,8 +58,7 @@ class LinesPart(msgspec.Struct, frozen=True):
 
     def read(self) -> Batch:
         """Return the cases of the stretch; raise ``SourceError`` where the file is gone."""
-        cases: list[ClosedCase] = []
-        aside: list[SetAside] = []
+        found = Gathering()
         try:
             with Path(self.path).open("rb") as stream:
                 stream.seek(self.start)
@@ -67,25 +67,20 @@ class LinesPart(msgspec.Struct, frozen=True):
                     left -= len(line)
                     if len(line) > LARGEST and not line.endswith(b"\n"):
                         reason = f"the line is longer than any case ({LARGEST // 1024**2} MiB)"
-                        aside.append(SetAside(self._at(number), "too-long", reason))
+                        found.aside(SetAside(self._at(number), "too-long", reason))
                         while left > 0 and not line.endswith(b"\n"):
                             line = stream.readline(min(left, LARGEST))
                             left -= len(line)
                     elif line.strip():
-                        self._take(line, number, cases, aside)
+                        self._take(line, number, found)
                     number += 1
         except OSError as error:
             raise unreadable(self.path, error) from error
-        return Batch(tuple(cases), tuple(aside))
+        return found.batch
 
-    def _take(
-        self, line: bytes, number: int, cases: list[ClosedCase], aside: list[SetAside]
-    ) -> None:
-        line = line.removeprefix(_MARK) if number == 1 else line
-        try:
-            cases.append(_CASE.decode(line))
-        except FAULTS as error:
-            aside.append(not_read(error, self._at(number), name_in(line)))
+    def _take(self, line: bytes, number: int, found: Gathering) -> None:
+        text = line.removeprefix(_MARK) if number == 1 else line
+        found.row(self._at(number), lambda: _CASE.decode(text), lambda: name_in(text))
 
     def _at(self, number: int) -> str:
         return f"{self.path}:{number}"

@@ -4,14 +4,16 @@ Needs pyarrow; raises ``ModuleNotFoundError`` where it is not installed.
 """
 
 from collections.abc import Iterator
+from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.columns import case_of, check_columns
-from faultnet.learning.reading.row import FAULTS, not_read
+from faultnet.learning.reading.gathering import Gathering
+from faultnet.learning.reading.row import NOT_IN_FORM
 from faultnet.learning.reading.trouble import SourceError, unreadable
 from faultnet.learning.source import Batch, SetAside
 
@@ -91,21 +93,19 @@ class ParquetPart(msgspec.Struct, frozen=True):
     def _read(self) -> Batch:
         from pyarrow import parquet
 
-        cases: list[ClosedCase] = []
-        aside: list[SetAside] = []
+        found = Gathering()
         with parquet.ParquetFile(self.path, page_checksum_verification=True) as file:
             batches = file.iter_batches(batch_size=SLICE, row_groups=[self.group])
-            batch = next(each for number, each in enumerate(batches) if number == self.slice)
+            batch = next(islice(batches, self.slice, None), None)
+            if batch is None or batch.num_rows != self.rows:
+                raise ValueError(f"it holds other than {self.rows} rows")
             for number, row in enumerate(_rows(batch), self.before + 1):
                 place = f"{self.path}, row {number}"
                 if isinstance(row, Exception):
-                    aside.append(SetAside(place, "not-in-form", f"it cannot be read: {row}"))
-                    continue
-                try:
-                    cases.append(case_of(row))
-                except FAULTS as error:
-                    aside.append(not_read(error, place, row.get("id")))
-        return Batch(tuple(cases), tuple(aside))
+                    found.aside(SetAside(place, NOT_IN_FORM, f"it cannot be read: {row}"))
+                else:
+                    found.row(place, partial(case_of, row), partial(row.get, "id"))
+        return found.batch
 
 
 def _rows(batch: Any) -> Iterator[dict[str, Any] | Exception]:  # noqa: ANN401 pyarrow has no types

@@ -21,8 +21,8 @@ _FIELDS = tuple(
     for name in each.__struct_fields__
 )
 _UNKNOWN = re.compile(r"unknown field `([^`]*)`")
-LONGEST = 200
-"""Letters of a case's name, and of a reason, that are shown."""
+LONGEST = 1000
+"""Letters that are shown of what a row holds."""
 
 
 class _Named(msgspec.Struct):
@@ -56,5 +56,5 @@ def printable(text: str) -> str:
 def _form(message: str) -> str:
     """Return what is wrong with the form of a row, with what may have been meant."""
     found = _UNKNOWN.search(message)
-    hint = did_you_mean(found[1], _FIELDS) if found else ""
+    hint = did_you_mean(found[1], (f for f in _FIELDS if f != found[1])) if found else ""
     return " ".join(filter(None, (f"{printable(message)}.", hint)))

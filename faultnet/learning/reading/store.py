@@ -1,15 +1,12 @@
 """Closed cases out of the case store."""
 
-import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import lru_cache
 from pathlib import Path
 
 import msgspec
 import sqlalchemy as sql
 
-from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
@@ -20,6 +17,7 @@ from faultnet.cases.store.store import Store
 from faultnet.cases.store.tables import LOGS
 from faultnet.cases.store.trouble import StoreError
 from faultnet.learning.closed import ClosedCase
+from faultnet.learning.reading.carried import packed, subject_in, unpacked
 from faultnet.learning.reading.closed_case import closed_case
 from faultnet.learning.reading.trouble import SourceError
 from faultnet.learning.source import Batch, SetAside
@@ -43,9 +41,9 @@ class StoreSource(msgspec.Struct, frozen=True):
         with _opened(self.url) as store:
             # The order is ours, not that of the database: servers differ in it.
             ids = sorted(store.run(lambda connection: list(connection.execute(query).scalars())))
-        packed = zlib.compress(msgspec.msgpack.encode(self.knowledge))
+        data = packed(self.knowledge)
         return tuple(
-            StorePart(self.url, packed, tuple(ids[start : start + RANGE]))
+            StorePart(self.url, data, tuple(ids[start : start + RANGE]))
             for start in range(0, len(ids), RANGE)
         )
 
@@ -61,9 +59,12 @@ class StorePart(msgspec.Struct, frozen=True):
         """Return the cases; raise ``SourceError`` where the store cannot be read."""
         with _opened(self.url) as store:
             found = [self._case(store, name) for name in self.ids]
+            shown = store.place.shown
+        cases = tuple(each for each in found if isinstance(each, ClosedCase))
         return Batch(
-            tuple(each for each in found if isinstance(each, ClosedCase)),
+            cases,
             tuple(each for each in found if isinstance(each, SetAside)),
+            tuple(f"{shown}, case {each.id}" for each in cases),
         )
 
     def _case(self, store: Store, name: str) -> ClosedCase | SetAside:
@@ -74,13 +75,13 @@ class StorePart(msgspec.Struct, frozen=True):
         if log.unread:
             reason = f"{log.unread} of its events are damaged or of a newer faultnet"
             return aside("damaged", reason)
-        knowledge = _unpacked(self.packed)
+        knowledge = unpacked(self.packed)
         entries = renamed_entries(knowledge, log.entries)
         system = standing_of(order_of(entries)).system
         if system not in knowledge.systems:
             hint = did_you_mean(system, knowledge.systems)
             return aside("unknown-id", f"there is no system `{system[:40]}`. {hint}".strip())
-        subject = _subject(self.packed, system)
+        subject = subject_in(self.packed, system)
         case = fold(subject, entries)
         if case.missing:
             reason = f"{case.missing} of its events were written elsewhere and never arrived"
@@ -103,13 +104,3 @@ def _opened(url: str) -> Iterator[Store]:
             yield store
     except StoreError as error:
         raise SourceError(error.place, error.reason, error.mend) from error
-
-
-@lru_cache(maxsize=1)
-def _unpacked(packed: bytes) -> Knowledge:
-    return msgspec.msgpack.decode(zlib.decompress(packed), type=Knowledge)
-
-
-@lru_cache(maxsize=8)
-def _subject(packed: bytes, system: str) -> Subject:
-    return make_subject(_unpacked(packed), system)

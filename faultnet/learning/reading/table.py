@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -9,18 +10,18 @@ from typing import Any
 import msgspec
 import sqlalchemy as sql
 
-from faultnet.cases.store.place import Place, engine_of, place_of
+from faultnet.cases.store.place import engine_of, place_of
 from faultnet.cases.store.trouble import StoreError, told
-from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.columns import COLUMNS, case_of, check_columns
-from faultnet.learning.reading.row import FAULTS, not_read, printable
+from faultnet.learning.reading.gathering import Gathering
+from faultnet.learning.reading.row import printable
 from faultnet.learning.reading.trouble import SourceError
-from faultnet.learning.source import Batch, SetAside
+from faultnet.learning.source import Batch
 
 RANGE = 1000
 """Cases of a part."""
 
-_MEND = "See that the server runs, that it is the right URL, and that you may read there."
+_MEND = "See that the server runs, that URL and table are right, and that you may read there."
 
 Key = str | int | None
 
@@ -36,9 +37,8 @@ class TableSource(msgspec.Struct, frozen=True):
 
         Rows without an id come last. Raises ``SourceError``.
         """
-        with connected(self.url) as (connection, place):
+        with _connected(self.url, self.table) as (connection, shown):
             table = _named(self.table)
-            shown = f"{place.shown}#{self.table}"
             found = connection.execute(sql.select(sql.text("*")).select_from(table).limit(0))
             names = list(found.keys())
             check_columns(shown, names)
@@ -65,17 +65,14 @@ class TablePart(msgspec.Struct, frozen=True):
 
     def read(self) -> Batch:
         """Return the cases of the range; raise ``SourceError`` where the server does not answer."""
-        cases: list[ClosedCase] = []
-        aside: list[SetAside] = []
-        with connected(self.url) as (connection, place):
+        found = Gathering()
+        with _connected(self.url, self.table) as (connection, shown):
             rows = connection.execution_options(yield_per=RANGE).execute(self._query())
             for row in rows.mappings():
                 name = printable(str(row["id"]))
-                try:
-                    cases.append(case_of(dict(row)))
-                except FAULTS as error:
-                    aside.append(not_read(error, f"{place.shown}#{self.table}, id {name}", name))
-        return Batch(tuple(cases), tuple(aside))
+                at = f"{shown}, id {name}"
+                found.row(at, partial(case_of, dict(row)), partial(str, name))
+        return found.batch
 
     def _query(self) -> sql.Select[Any]:
         table = _named(self.table)
@@ -90,14 +87,18 @@ class TablePart(msgspec.Struct, frozen=True):
 
 
 @contextmanager
-def connected(url: str) -> Iterator[tuple[sql.Connection, Place]]:
-    """Connect to a server for reading; raise ``SourceError`` for whatever it does not do."""
+def _connected(url: str, table: str) -> Iterator[tuple[sql.Connection, str]]:
+    """Connect for reading; yield the connection and how the table is shown.
+
+    Raises ``SourceError`` for whatever the server does not do.
+    """
     try:
         place = place_of(url, Path())
+        shown = f"{place.shown}#{table}"
         engine = engine_of(place)
         try:
-            with told(place.shown), engine.connect() as connection:
-                yield connection, place
+            with told(shown), engine.connect() as connection:
+                yield connection, shown
         finally:
             engine.dispose()
     except StoreError as error:

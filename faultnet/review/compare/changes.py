@@ -11,7 +11,7 @@ ALIKE = 0.6
 FEWEST = 3
 """Values that two entries must share at least, to be taken for one."""
 
-NO_ANSWER = {"source", "procedure", "as-found", "item", "lead-time", "learnt"}
+NO_ANSWER = {"source", "procedure", "as-found", "item", "lead-time", "learnt", "region"}
 """Kinds of entries that no ranking and no next step reads."""
 WORDING = {
     *("title", "ask", "note", "about", "seen-in", "reason", "cautions", "steps", "proof"),

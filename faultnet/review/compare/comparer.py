@@ -7,6 +7,7 @@ from faultnet.advice.pieces import pieces_of
 from faultnet.advice.prove import missed
 from faultnet.advice.ranking import Likeliest
 from faultnet.advice.subject import Subject
+from faultnet.advice.subjects import Subjects
 from faultnet.model.evidence import Evidence
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
@@ -21,7 +22,6 @@ from faultnet.review.compare.difference import (
     steps,
 )
 from faultnet.review.compare.renamed import Dictionary, Fitted, fitted
-from faultnet.review.proofs import Subjects
 
 STEPS_FROM = 0.01
 """A probability moves at least so far before next steps are compared, where no price changed."""

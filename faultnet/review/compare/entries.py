@@ -46,6 +46,7 @@ KINDS = {
     "stock": "item",
     "lead_times": "lead-time",
     "as_found": "as-found",
+    "regions": "region",
     "learnt": "learnt",
 }
 """Fields of the knowledge, and what an entry of each is called."""

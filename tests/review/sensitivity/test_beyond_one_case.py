@@ -5,6 +5,7 @@ from xml.etree import ElementTree as ET
 import msgspec
 import pytest
 
+from faultnet.advice.authored import authored
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import make_subject
 from faultnet.drawing.margins import picture
@@ -12,7 +13,6 @@ from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.model.example import Example, Expect
 from faultnet.model.origin import NOWHERE
 from faultnet.review.sensitivity import edge
-from faultnet.advice.authored import authored
 from faultnet.review.sensitivity.case import Wanted, case_margins, nearest
 from faultnet.review.sensitivity.cases import look, over_cases
 from faultnet.review.sensitivity.common import Common

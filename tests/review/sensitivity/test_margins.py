@@ -3,11 +3,11 @@
 import msgspec
 import pytest
 
+from faultnet.advice.authored import authored, words
 from faultnet.advice.ranking import rank
 from faultnet.advice.subject import make_subject
 from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.model.knowledge import Knowledge
-from faultnet.advice.authored import authored, words
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand

@@ -2,6 +2,7 @@
 
 import pytest
 
+from faultnet.advice.authored import authored
 from faultnet.advice.ranking import believe
 from faultnet.advice.subject import make_subject
 from faultnet.authoring.examples import read_examples
@@ -9,7 +10,6 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.inference.query import Query
 from faultnet.network.places import places, put
-from faultnet.advice.authored import authored
 from faultnet.review.sensitivity.common import Common
 from faultnet.review.sensitivity.margins import Margins
 from faultnet.review.sensitivity.standing import stand

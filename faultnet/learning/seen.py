@@ -1,4 +1,4 @@
-"""How often each cause was seen in each month, and how often the files would have had it."""
+"""How often each cause was seen, by month or by region, and how often the files had it."""
 
 import itertools
 from collections import Counter
@@ -8,51 +8,58 @@ from datetime import datetime
 import msgspec
 
 from faultnet.learning.closed import ClosedCase
-from faultnet.learning.source import Part
+from faultnet.learning.source import Part, Source
 from faultnet.model.knowledge import Knowledge
 from faultnet.network.build import build_network
 from faultnet.network.network import Network, cause_probability, cause_roots
+from faultnet.sharing.sharing import Sharing
+from faultnet.sharing.sums import added_up
 
-Month = int
-"""Months since the year 0: twelve times the year, and 0 for January."""
+Slot = Callable[[ClosedCase], str]
+"""Says where a case is counted: its month, its region; empty for nowhere. Can be pickled."""
 Weigh = Callable[[ClosedCase], Mapping[str, float]]
 """Says of a case which causes were there, each with a weight up to 1; it can be pickled."""
 
 NOT_SEEN = "nobody saw what it was"
-NO_DATE = "no date that can be read"
 NO_SYSTEM = "a system that is not in the files"
+NOT_IN_FILES = "a cause that its system does not have in the files"
+NAMED = 8
+"""Cases that are named for each cause and slot."""
 
 
-class Monthly(msgspec.Struct, frozen=True):
-    """Sums by cause and month over the cases that say what it was.
+class Seen(msgspec.Struct, frozen=True):
+    """Sums by cause and slot over the cases that say what it was.
 
     ``seen`` adds the weights, ``by_layout`` what the files expect of the installations alone,
     ``by_all`` what they expect once the circumstances that were told are known as well.
-    ``told`` counts the cases in which a circumstance held.
+    ``known`` counts the cases that tell of a circumstance, ``held`` those in which it held.
+    ``named`` are some of the cases.
     """
 
-    cases: Counter[Month] = msgspec.field(default_factory=Counter)
-    seen: dict[tuple[str, Month], float] = {}
-    by_layout: dict[tuple[str, Month], float] = {}
-    by_all: dict[tuple[str, Month], float] = {}
-    told: Counter[tuple[str, Month]] = msgspec.field(default_factory=Counter)
+    cases: Counter[str] = msgspec.field(default_factory=Counter)
+    seen: dict[tuple[str, str], float] = {}
+    by_layout: dict[tuple[str, str], float] = {}
+    by_all: dict[tuple[str, str], float] = {}
+    known: Counter[tuple[str, str]] = msgspec.field(default_factory=Counter)
+    held: Counter[tuple[str, str]] = msgspec.field(default_factory=Counter)
+    named: dict[tuple[str, str], tuple[str, ...]] = {}
     left_out: Counter[str] = msgspec.field(default_factory=Counter)
 
-    def add(self, other: "Monthly") -> "Monthly":
+    def add(self, other: "Seen") -> "Seen":
         """Return both together; sums keep the order in which parts are added."""
-        return Monthly(
+        return Seen(
             self.cases + other.cases,
             _sums(self.seen, other.seen),
             _sums(self.by_layout, other.by_layout),
             _sums(self.by_all, other.by_all),
-            self.told + other.told,
+            self.known + other.known,
+            self.held + other.held,
+            {
+                key: (*self.named.get(key, ()), *other.named.get(key, ()))[:NAMED]
+                for key in (*self.named, *other.named)
+            },
             self.left_out + other.left_out,
         )
-
-    @property
-    def months(self) -> range:
-        """All months from the first to the last with a case."""
-        return range(min(self.cases), max(self.cases) + 1) if self.cases else range(0)
 
 
 def confirmed(case: ClosedCase) -> dict[str, float]:
@@ -60,50 +67,68 @@ def confirmed(case: ClosedCase) -> dict[str, float]:
     return {each.cause: 1.0 for each in case.confirmed if each.cause}
 
 
-def month_of(when: str) -> Month | None:
-    """Return the month of a time in ISO 8601, or None."""
+def month_of(case: ClosedCase) -> str:
+    """Return the month in which a case was opened (``2026-01``); empty without a date."""
     try:
-        at = datetime.fromisoformat(when)
+        at = datetime.fromisoformat(case.opened)
     except ValueError:
-        return None
-    return 12 * at.year + at.month - 1
+        return ""
+    return f"{at.year:04d}-{at.month:02d}"
+
+
+def region_of(case: ClosedCase) -> str:
+    """Return the region of a case; empty where none is noted."""
+    return case.region
 
 
 class Counting(msgspec.Struct, frozen=True):
-    """Counts the cases of a part; ``networks`` are those of the systems, by id."""
+    """Counts the cases of a part by a slot; ``networks`` are those of the systems, by id.
+
+    A case without a slot is left out for the reason ``nowhere``.
+    """
 
     networks: dict[str, Network]
+    slot: Slot
+    nowhere: str
     weigh: Weigh = confirmed
 
-    def __call__(self, part: Part) -> Monthly:
+    def __call__(self, part: Part) -> Seen:
         """Return the sums of a part."""
         expecting = {name: Expecting(network) for name, network in self.networks.items()}
-        sums = Monthly(seen={}, by_layout={}, by_all={})
+        sums = Seen(seen={}, by_layout={}, by_all={}, named={})
         for case in part.read().cases:
-            month, weights = month_of(case.opened), self.weigh(case)
-            reason = self._unfit(case, month, weights)
-            if month is None or reason:
+            slot, weights = self.slot(case), self.weigh(case)
+            if reason := self._unfit(case, slot, weights):
                 sums.left_out[reason] += 1
             else:
-                _count(sums, expecting[case.system], case, month, weights)
+                _count(sums, expecting[case.system], case, slot, weights)
         return sums
 
-    def _unfit(self, case: ClosedCase, month: Month | None, weights: Mapping[str, float]) -> str:
+    def _unfit(self, case: ClosedCase, slot: str, weights: Mapping[str, float]) -> str:
         if case.system not in self.networks:
             return NO_SYSTEM
-        if month is None:
-            return NO_DATE
-        return "" if weights else NOT_SEEN
+        if not slot:
+            return self.nowhere
+        if not weights:
+            return NOT_SEEN
+        known = {cause.id for cause in self.networks[case.system].causes}
+        return "" if known & weights.keys() else NOT_IN_FILES
 
 
-def counting(knowledge: Knowledge, weigh: Weigh = confirmed) -> Counting:
-    """Return what counts the cases of all systems."""
+def counting(knowledge: Knowledge, slot: Slot, nowhere: str, weigh: Weigh = confirmed) -> Counting:
+    """Return what counts the cases of all systems by a slot."""
     systems = knowledge.systems.items()
     networks = {name: build_network(knowledge, each) for name, each in systems}
     bare = {
         name: msgspec.structs.replace(network, findings=()) for name, network in networks.items()
     }
-    return Counting(bare, weigh)
+    return Counting(bare, slot, nowhere, weigh)
+
+
+def count(counts: Counting, source: Source, sharing: Sharing) -> Seen:
+    """Return the sums over all parts, added in their order."""
+    parts = source.parts()
+    return added_up(sharing, counts, parts, Seen.add) if parts else Seen()
 
 
 class Expecting:
@@ -146,26 +171,26 @@ class Expecting:
 
 
 def _count(
-    sums: Monthly,
-    expecting: Expecting,
-    case: ClosedCase,
-    month: Month,
-    weights: Mapping[str, float],
+    sums: Seen, expecting: Expecting, case: ClosedCase, slot: str, weights: Mapping[str, float]
 ) -> None:
     held = {name: "yes" if it else "no" for name, it in case.evidence.circumstances.items()}
     layout = dict(case.evidence.layout)
-    sums.cases[month] += 1
-    sums.told.update((name, month) for name, it in held.items() if it == "yes")
+    sums.cases[slot] += 1
+    sums.known.update((name, slot) for name in held)
+    sums.held.update((name, slot) for name, it in held.items() if it == "yes")
     by_layout, by_all = expecting.all(layout), expecting.all({**layout, **held})
     for cause, alone, whole in zip(expecting.causes, by_layout, by_all, strict=True):
-        key = cause.id, month
+        key = cause.id, slot
         sums.by_layout[key] = sums.by_layout.get(key, 0.0) + alone
         sums.by_all[key] = sums.by_all.get(key, 0.0) + whole
     for name, weight in weights.items():
-        sums.seen[name, month] = sums.seen.get((name, month), 0.0) + weight
+        key = name, slot
+        sums.seen[key] = sums.seen.get(key, 0.0) + weight
+        if len(sums.named.get(key, ())) < NAMED:
+            sums.named[key] = (*sums.named.get(key, ()), case.id)
 
 
 def _sums(
-    one: Mapping[tuple[str, Month], float], other: Mapping[tuple[str, Month], float]
-) -> dict[tuple[str, Month], float]:
+    one: Mapping[tuple[str, str], float], other: Mapping[tuple[str, str], float]
+) -> dict[tuple[str, str], float]:
     return {**one, **{key: one.get(key, 0.0) + value for key, value in other.items()}}

@@ -1,0 +1,1 @@
+"""What would be true if the authored numbers were off, or a cause were in no file."""

@@ -1,0 +1,1 @@
+"""Which closed cases can be used with the knowledge of today, and why the others cannot."""

@@ -1,0 +1,1 @@
+"""Imagined closed cases in bulk: invented calls, gone about quickly, and written down."""

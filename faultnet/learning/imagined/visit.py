@@ -1,0 +1,240 @@
+"""An imagined call and visit, from the complaint to the last repair, as it is written down.
+
+Whoever works there chooses by what was said and by nothing else: by the hunch which check
+and which repair, by the answers whether the trouble is over.
+"""
+
+from collections.abc import Iterable
+
+import msgspec
+import numpy as np
+
+from faultnet.advice.observe import dangers_of
+from faultnet.learning.closed import Confirmation, StepKind, StepTaken
+from faultnet.learning.imagined.habits import Habits
+from faultnet.learning.imagined.hunch import Hunch, is_abnormal
+from faultnet.learning.imagined.notes import missing_text, unlisted_text
+from faultnet.learning.imagined.site import Site
+from faultnet.model.check import Check, Work
+from faultnet.model.evidence import Answer, Evidence, Round
+from faultnet.model.finding import URGENCY, Finding
+from faultnet.network.build import UNLISTED
+
+
+class Sheet(msgspec.Struct):
+    """One round as it fills."""
+
+    answers: list[Answer]
+    repairs: tuple[str, ...] = ()
+    spoiled: list[str] = []
+
+    def round(self) -> Round:
+        """Return the round."""
+        return Round(tuple(self.answers), (), self.repairs, (), tuple(self.spoiled))
+
+
+class Visit:
+    """One call on its way; what is noted of it stands in its fields."""
+
+    def __init__(
+        self, hunch: Hunch, site: Site, call: Evidence, habits: Habits, rng: np.random.Generator
+    ) -> None:
+        self.hunch, self.site, self.call, self.habits, self.rng = hunch, site, call, habits, rng
+        self.sheets = [Sheet([])]
+        self.steps: list[StepTaken] = []
+        self.confirmed: list[Confirmation] = []
+        self.unknown: list[str] = []
+        self.parts: list[str] = []
+        self.complaints: list[str] = []
+        self.trips = 0
+        self.ending = ""
+        self._said: dict[tuple[int, str], bool] = {}
+        self._spoken: set[int] = set()
+        self._tried: list[str] = []
+        self._silent = rng.random() < habits.silent
+
+    def go(self) -> None:
+        """Take the call, drive there where that does not end it, and work until it is over."""
+        self._take_call()
+        if self.rng.random() < self.habits.left:
+            self.ending = ("declined", "no-access")[int(self.rng.integers(2))]
+            self.trips = int(self.ending == "no-access")
+        elif not self._mended_by_phone():
+            self.trips = 1
+            self._work()
+
+    def evidence(self) -> Evidence:
+        """Return what was said, seen and mended; whoever came noted the layout."""
+        layout = dict(self.call.layout)
+        for fact in self.site.truth.system.layout if self.trips and self.steps else ():
+            if fact not in layout and self.rng.random() < self.habits.seen:
+                layout[fact] = self.site.state(fact)
+        rounds = tuple(sheet.round() for sheet in self.sheets)
+        safe = {a.finding for r in rounds for a in r.answers if self._is_danger(a)}
+        return Evidence(rounds, layout, self.call.circumstances, (), tuple(sorted(safe)))
+
+    def _take_call(self) -> None:
+        told = [a for a in self.call.rounds[0].answers if a.finding in self._findings]
+        for answer in told:
+            self._note(answer)
+        if self.habits.sheet:
+            named = {answer.finding for answer in told}
+            entries = [self.hunch.subject.knowledge.findings[f] for f in self._findings]
+            self._ask((e.id for e in entries if _on_sheet(e) and e.id not in named), "caller")
+        self.complaints = self._wrong("caller")
+
+    def _mended_by_phone(self) -> bool:
+        """Try what the caller can do; return whether that was the end of it."""
+        repair, sure = self.hunch.best_repair(self._believed(), self._tried)
+        work = self.hunch.subject.knowledge.repairs[repair].work if repair else None
+        if work is None or work.who != "caller" or sure < self.habits.sure:
+            return False
+        if not self.complaints or self.rng.random() >= self.habits.by_phone:
+            return False
+        self._mend(repair, "caller")
+        return self._is_over("caller")
+
+    def _work(self) -> None:
+        """Look whether it is as the caller says, then look for what it is and mend it."""
+        self._ask(self.complaints, "technician")
+        self.complaints = self._wrong("technician")
+        for _ in range(self.habits.rounds):
+            self._look()
+            repair, sure = self.hunch.best_repair(self._believed(), self._tried)
+            if not repair or sure <= 0.0 or self._is_for_specialist(repair):
+                break
+            self._mend(repair, "technician")
+            if self._is_over("technician"):
+                return
+        self._call_specialist()
+
+    def _look(self) -> None:
+        """Do checks until one repair is likely enough."""
+        for _ in range(self.habits.checks):
+            believed = self._believed()
+            if self.hunch.best_repair(believed, self._tried)[1] >= self.habits.sure:
+                return
+            check = self.hunch.best_check(believed, self._spoken)
+            if check is None:
+                return
+            self._do(check)
+
+    def _do(self, check: Check) -> None:
+        self._time(check.id, "check", self._truly("checks", check.id))
+        speaker = "caller" if check.work.who == "caller" else "technician"
+        spoken = {answer.finding for answer in self._now.answers if answer.speaker == speaker}
+        spoken.update(self._now.spoiled)
+        self._ask((f for f in check.reveals if f in self._findings and f not in spoken), speaker)
+        self._now.spoiled += [f for f in check.spoils if f in self._findings]
+        self._spoken |= {
+            self._findings[f] for f in (*check.reveals, *check.spoils) if f in self._findings
+        }
+
+    def _mend(self, repair: str, speaker: str) -> None:
+        """Do a repair, note what was seen to be wrong, and ask after the complaints anew."""
+        habits, entry = self.habits, self.hunch.subject.knowledge.repairs[repair]
+        self._tried.append(repair)
+        self._time(repair, "repair", self._truly("repairs", repair))
+        self._now.repairs = (repair,)
+        names = habits.names if speaker == "technician" else habits.by_caller
+        for cause in self.site.mend(repair):
+            if self.rng.random() < names:
+                self._confirm(cause)
+        self._fit(entry.parts)
+        if speaker == "technician" and self.rng.random() < habits.second_trip:
+            self.trips += 1
+        self.sheets.append(Sheet([], (), []))
+        self._spoken.clear()
+        self._ask(self.complaints, speaker)
+
+    def _is_over(self, speaker: str) -> bool:
+        """Whether what was said last is that no complaint is left; the case ends then."""
+        if set(self._wrong(speaker)) & set(self.complaints):
+            return False
+        proved = self.rng.random() < self.habits.proves
+        self.ending = "mended" if proved else "mended-proof-open"
+        return True
+
+    def _call_specialist(self) -> None:
+        """End the case; the specialist finds all that is there, and it is heard of or not."""
+        self.ending = "referred"
+        self.steps.append(StepTaken("specialist", "specialist", len(self.sheets) - 1))
+        if self.rng.random() < self.habits.by_specialist:
+            for cause in self.site.left:
+                self._confirm(cause)
+
+    def _confirm(self, cause: str) -> None:
+        if self._silent:
+            return
+        here, truth = len(self.sheets) - 1, self.site.truth
+        if cause == UNLISTED:
+            self.confirmed.append(Confirmation(UNLISTED, here, unlisted_text(self.rng)))
+        elif cause not in self.hunch.subject.causes:
+            text = missing_text(truth.knowledge.causes[cause].title, self.rng)
+            self.confirmed.append(Confirmation(UNLISTED, here, text))
+        else:
+            self.confirmed.append(Confirmation(cause, here))
+
+    def _wrong(self, speaker: str) -> list[str]:
+        """The worst complaints of which a speaker says that they are there."""
+        subject = self.hunch.subject
+        told = [a for a in self._now.answers if a.speaker == speaker and is_abnormal(subject, a)]
+        grades = {a.finding: subject.knowledge.findings[a.finding].urgency for a in told}
+        worst = next((grade for grade in URGENCY if grade in grades.values()), "")
+        return [finding for finding, grade in grades.items() if worst and grade == worst]
+
+    def _ask(self, findings: Iterable[str], speaker: str) -> None:
+        for finding in findings:
+            answer = self.site.answer(finding, speaker)
+            if self.rng.random() < self.habits.forgets:
+                self.unknown += [] if finding in self.unknown else [finding]
+            else:
+                self._note(answer)
+
+    def _note(self, answer: Answer) -> None:
+        self._now.answers.append(answer)
+        if answer.answer != "cannot":
+            place = self._findings[answer.finding]
+            self._said[place, answer.speaker] = is_abnormal(self.hunch.subject, answer)
+
+    def _time(self, step: str, kind: StepKind, work: Work) -> None:
+        """Note a step, with its minutes: about those that it truly takes, waits included."""
+        spread = self.habits.spread
+        taken = work.minutes.value * float(np.exp(self.rng.normal(-(spread**2) / 2.0, spread)))
+        minutes = (
+            round(taken + work.waiting.value, 1) if self.rng.random() < self.habits.timed else None
+        )
+        self.steps.append(StepTaken(step, kind, len(self.sheets) - 1, minutes))
+
+    def _fit(self, parts: tuple[str, ...]) -> None:
+        for item in self.hunch.subject.knowledge.stock.values():
+            if set(item.provides) & set(parts) and item.id not in self.parts:
+                self.parts.append(item.id)
+
+    def _truly(self, kind: str, step: str) -> Work:
+        entries = getattr(self.site.truth.knowledge, kind)
+        work: Work = entries[step].work
+        return work
+
+    def _believed(self) -> np.ndarray:
+        return self.hunch.believed(self._said, self._tried)
+
+    def _is_for_specialist(self, repair: str) -> bool:
+        return self.hunch.subject.knowledge.repairs[repair].work.who == "specialist"
+
+    def _is_danger(self, answer: Answer) -> bool:
+        return bool(
+            dangers_of(self.hunch.subject.knowledge.findings[answer.finding], answer.answer)
+        )
+
+    @property
+    def _now(self) -> Sheet:
+        return self.sheets[-1]
+
+    @property
+    def _findings(self) -> dict[str, int]:
+        return self.hunch.subject.findings
+
+
+def _on_sheet(entry: Finding) -> bool:
+    return bool(entry.urgency and entry.ask_caller)

@@ -1,0 +1,1 @@
+"""How well the tool did on closed cases: ranks, probabilities, minutes, parts, visits."""

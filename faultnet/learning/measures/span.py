@@ -1,0 +1,31 @@
+"""Cases by when they were closed: which were learnt from, which are looked at."""
+
+import msgspec
+
+from faultnet.learning.closed import ClosedCase
+from faultnet.model.knowledge import Knowledge
+
+
+class Span(msgspec.Struct, frozen=True):
+    """Cases closed from one day to another, both counted; of one system, or of all.
+
+    Days are as ISO 8601; an empty one leaves that end open.
+    """
+
+    since: str = ""
+    until: str = ""
+    system: str = ""
+
+    def holds(self, case: ClosedCase) -> bool:
+        """Whether a case is one of them."""
+        day = case.closed[:10]
+        return (
+            self.system in {"", case.system}
+            and self.since <= day
+            and (not self.until or day <= self.until)
+        )
+
+
+def learnt_from(_knowledge: Knowledge) -> tuple[Span, ...]:
+    """Return which cases the files were learnt from."""
+    return ()

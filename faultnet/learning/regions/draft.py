@@ -1,0 +1,30 @@
+"""The file of a region, drafted from what closed cases propose for it."""
+
+from collections.abc import Sequence
+
+from faultnet.learning.regions.regions import Regional
+
+SECTIONS = {"how-common": "how-common", "minutes": "minutes", "circumstance": "circumstances"}
+"""Kinds of proposed numbers to the keys of a region's file."""
+
+
+def region_file(region: str, title: str, numbers: Sequence[Regional], source: str) -> str:
+    """Return the text of ``regions/REGION.yaml``; ``source`` is an entry of sources.yaml.
+
+    Beside each number stands what all share, the interval, and how many cases speak for it.
+    """
+    lines = [f"region: {region}", f"title: {title}", f"from: {source}"]
+    for kind, key in SECTIONS.items():
+        of_kind = [each for each in numbers if each.proposed.kind == kind]
+        if of_kind:
+            lines += [f"{key}:", *map(_line, of_kind)]
+    return "\n".join([*lines, ""])
+
+
+def _line(each: Regional) -> str:
+    proposed = each.proposed
+    low, high = proposed.interval.low, proposed.interval.high
+    return (
+        f"  {proposed.of}: {proposed.value:.3g}  # elsewhere {each.shared:.3g}; "
+        f"{low:.3g} to {high:.3g}, {proposed.speak_for:.3g} cases"
+    )

@@ -1,0 +1,1 @@
+"""Trials: whole imagined or recorded calls, gone about in one way or another."""

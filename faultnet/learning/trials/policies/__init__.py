@@ -1,0 +1,1 @@
+"""Ways to go about a call."""
