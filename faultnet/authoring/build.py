@@ -13,8 +13,8 @@ from faultnet.authoring.forms.layout import CIRCUMSTANCE, LAYOUT
 from faultnet.authoring.forms.learnt import read_learnt
 from faultnet.authoring.forms.procedure import read_procedure
 from faultnet.authoring.forms.rates import RATES
-from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.region import read_region
+from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import read_system
 from faultnet.authoring.forms.words import SOURCE, WORDS

@@ -185,14 +185,20 @@ def command(
     cases for and against it. Nothing is changed unless you accept it: then you see the change
     line by line, what it does to cases and calls, and are asked before it is written.
     """
+    from datetime import UTC, datetime
+
     from faultnet.cli.learn_written import Writing, wanted_of
+    from faultnet.learning.fit.fit import fit_to
+    from faultnet.learning.fit.fitted import fitted
     from faultnet.learning.proposal.proposal import propose
     from faultnet.learning.reading.where import source_of
 
     where = _where(folder, accepting, as_json=showing.as_json)
     before = _before(where)
-    source = source_of(cases, before.knowledge)
     shared = _Told(sharing)
+    now = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    opened = source_of(cases, before.knowledge)
+    source = fitted(opened, fit_to(before.knowledge, now), shared, weighed=False)
     wanted = wanted_of(learning)
     system = learning.system or _only_system(before, source, wanted, shared)
     found = propose(before.knowledge, system, source, wanted, shared)

@@ -8,6 +8,7 @@ from faultnet.learning.proposal.offer import SECTIONS, Offer
 from faultnet.learning.proposal.proposal import Proposal
 from faultnet.learning.proposal.told import effect_told, moves, place
 from faultnet.learning.proposal.tried import Trial
+from faultnet.learning.regions.regions import LearntRegions
 
 
 def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> list[str]:
@@ -23,6 +24,8 @@ def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> li
     if found.drifts is not None:
         lines += ["", screen.bold("Over the months")]
         lines += [line for each in summary(found.drifts) for line in screen.wrap(each)]
+    if found.regions is not None and found.regions.numbers:
+        lines += ["", *_regions(screen, found.regions)]
     return [*lines, "", *_remarks(screen, found)]
 
 
@@ -109,6 +112,23 @@ def offer_text(screen: Screen, offer: Offer, found: Proposal, mark: str) -> list
 def _foot(screen: Screen, offer: Offer) -> Iterator[str]:
     yield from screen.wrap(offer.id, 4)
     yield from screen.wrap(place(offer), 4)
+
+
+def _regions(screen: Screen, found: LearntRegions) -> list[str]:
+    lines = [screen.bold("By region")]
+    lines += screen.wrap(
+        f"{len(found.numbers)} of {found.looked_at} numbers looked at lie apart from what all "
+        "share. They belong in a file of the region: docs/knowledge-files.md."
+    )
+    for each in found.numbers:
+        told, span = each.proposed, each.proposed.interval
+        lines += screen.wrap(
+            f"{each.region}: {told.of}, {told.about}: {told.value:.3g} ({span.low:.3g} to "
+            f"{span.high:.3g}), elsewhere {each.shared:.3g}",
+            4,
+            "  -",
+        )
+    return lines
 
 
 def _withheld(screen: Screen, offers: Iterable[Offer]) -> list[str]:

@@ -14,8 +14,8 @@ from faultnet.model.origin import NOWHERE, Origin
 from faultnet.model.procedure import Procedure
 from faultnet.model.rates import Rates
 from faultnet.model.reading import Reading
-from faultnet.model.renamed import Renamed
 from faultnet.model.region import Region
+from faultnet.model.renamed import Renamed
 from faultnet.model.repair import Repair
 from faultnet.model.set_up import SetUp
 from faultnet.model.stock import Item, LeadTime

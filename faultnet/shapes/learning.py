@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from faultnet.learning.proposal.proposal import Proposal
     from faultnet.learning.proposal.tried import Trial
     from faultnet.learning.proposed import Proposed
+    from faultnet.learning.regions.regions import Regional
     from faultnet.learning.source import SetAside
 
 
@@ -123,6 +124,16 @@ class DriftShape(msgspec.Struct, frozen=True):
     said: str
 
 
+class RegionalShape(msgspec.Struct, frozen=True):
+    """A number that is another in a region than elsewhere."""
+
+    region: str
+    of: str
+    about: str
+    elsewhere: float
+    evidence: EvidenceShape
+
+
 class TrialShape(msgspec.Struct, frozen=True):
     """What accepted offers do to cases, exactly; of two numbers the first is before.
 
@@ -171,6 +182,7 @@ class LearnShape(msgspec.Struct, frozen=True):
     homeless: tuple[str, ...]
     times_not_used: dict[str, int]
     drift: tuple[DriftShape, ...]
+    regions: tuple[RegionalShape, ...]
     writing: WritingShape | None
 
 
@@ -199,6 +211,7 @@ def learn_shape(found: "Proposal", writing: WritingShape | None = None) -> Learn
         tuple(each.about for each in offers.homeless),
         found.minutes.not_used if found.minutes else {},
         tuple(map(_drift, found.drifts.found if found.drifts else ())),
+        tuple(map(_regional, found.regions.numbers if found.regions else ())),
         writing,
     )
 
@@ -260,6 +273,11 @@ def _evidence(told: "Proposed") -> EvidenceShape:
 
 def _aside(each: "SetAside") -> AsideShape:
     return AsideShape(each.case, each.place, each.code, each.reason)
+
+
+def _regional(each: "Regional") -> RegionalShape:
+    told = each.proposed
+    return RegionalShape(each.region, told.of, told.about, each.shared, _evidence(told))
 
 
 def _drift(each: "Drift") -> DriftShape:

@@ -17,8 +17,8 @@ from faultnet.authoring.forms.learnt import LEARNT
 from faultnet.authoring.forms.of_section import FORMS, SAYS
 from faultnet.authoring.forms.procedure import PROCEDURE
 from faultnet.authoring.forms.rates import RATES
-from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.region import REGION
+from faultnet.authoring.forms.renamed import RENAMED
 from faultnet.authoring.forms.stock import ITEM, LEAD_TIME
 from faultnet.authoring.forms.system import SYSTEM
 from faultnet.authoring.forms.words import SOURCE, WORDS

@@ -17,7 +17,6 @@ from faultnet.learning.estimate.unknowns import THROWN, Unknown
 from faultnet.learning.proposed import Interval, Proposed
 from faultnet.network.network import Network
 
-
 TINY = 1e-9
 """What stands for nothing where something is divided by it."""
 

@@ -16,6 +16,7 @@ from faultnet.learning.proposal.looked import Looked
 from faultnet.learning.proposal.offer import SECTION_OF, SECTIONS, Offers, Section, offers_of
 from faultnet.learning.proposal.run import Run, run_of
 from faultnet.learning.proposed import Proposed
+from faultnet.learning.regions.regions import LearntRegions, learn_regions
 from faultnet.learning.source import SetAside, Source
 from faultnet.model.knowledge import Knowledge
 from faultnet.sharing.sharing import Sharing
@@ -61,6 +62,7 @@ class Proposal(msgspec.Struct, frozen=True):
     settled: bool
     minutes: LearntMinutes | None
     drifts: Drifts | None
+    regions: LearntRegions | None = None
 
 
 def propose(
@@ -104,6 +106,7 @@ def propose(
         settled,
         timed,
         learn_drift(knowledge, mine, sharing) if held.used else None,
+        learn_regions(knowledge, mine, sharing) if held.used and not knowledge.region else None,
     )
 
 
