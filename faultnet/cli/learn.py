@@ -31,6 +31,8 @@ Examples:
 WHAT = ("how-common", "minutes", "strengths")
 SHOWN = 5
 """Numbers of a section on the screen."""
+ASIDE = 5
+"""Cases that could not be used, named where none could."""
 CALLS = 40
 """Simulated calls that are put to the knowledge before and after."""
 
@@ -265,7 +267,8 @@ def _only_system(before: "Before", source: "Source", wanted: "Wanted", sharing: 
     aside = ", ".join(f"{n} {code.replace('-', ' ')}" for code, n in held.codes.items())
     why = f" Set aside: {aside}." if aside else ""
     about = f" They are about {told}." if told else ""
-    raise click.UsageError(f"No case is about a system of this knowledge.{about}{why}")
+    some = "".join(f"\n  - {each.place}: {each.reason}" for each in held.aside[:ASIDE])
+    raise click.UsageError(f"No case can be learnt from.{about}{why}{some}")
 
 
 def _nothing(before: "Before", found: "Proposal", showing: Showing) -> int:

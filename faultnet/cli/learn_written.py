@@ -13,7 +13,7 @@ from faultnet.learning.proposal.prepared import prepare
 from faultnet.learning.proposal.tried import trial_of, tried
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from faultnet.authoring.writing.change import Change
     from faultnet.cli.conversation import Conversation
@@ -65,22 +65,42 @@ class Writing:
     def on_terminal(self) -> int:
         """Choose, show and ask; return the exit code."""
         from faultnet.cli.conversation import Conversation
+        from faultnet.cli.learn_guided import Going
 
         talker = Conversation()
-        chosen = self._chosen(talker)
-        if not chosen:
-            show(["", "Nothing was accepted, so nothing was written."])
-            return 0
-        prepared = prepare(self.before, chosen, self.found.run)
-        show(["", *self._shown(prepared)])
-        if not _sound(prepared):
+        guided = GUIDED in self.accepting.accept
+        going = Going(talker, self.found)
+        while True:
+            chosen = going.go() if guided else self._named()
+            if not chosen:
+                show(["", "Nothing was accepted, so nothing was written."])
+                return 0
+            prepared = prepare(self.before, chosen, self.found.run)
+            answer = self._asked(talker, prepared)
+            if answer != "back" or not guided:
+                break
+            going.back()
+        if answer == "write":
+            show(["", *self._write(prepared)])
+        elif not _sound(prepared):
             show(["", "Nothing was written: it cannot be, as it is."])
             return PROBLEMS
-        if not (self.accepting.at_once or self.accepting.patch or _agreed(talker)):
+        else:
             show(["", "Nothing was written."])
-            return 0
-        show(["", *self._write(prepared)])
         return 0
+
+    def _asked(self, talker: "Conversation", prepared: "Prepared") -> str:
+        """Show the change; return whether to ``write`` it, to go ``back``, or nothing."""
+        from faultnet.cli.adding import BACK, agreed
+
+        lines, sound = list(self._shown(prepared)), _sound(prepared)
+        if sound and (self.accepting.at_once or self.accepting.patch):
+            show(["", *lines])
+            return "write"
+        reply = agreed(talker, lines, sound=sound)
+        if reply == BACK:
+            return "back"
+        return "write" if getattr(reply, "view", "") == "write" else ""
 
     def as_json(self) -> int:
         """Write the proposal as JSON, with what came of what was accepted."""
@@ -97,13 +117,6 @@ class Writing:
             self._write(prepared)
         show_json(learn_shape(self.found, shape))
         return 0 if sound else PROBLEMS
-
-    def _chosen(self, talker: "Conversation") -> "Sequence[Offer]":
-        if GUIDED not in self.accepting.accept:
-            return self._named()
-        from faultnet.cli.learn_guided import go_through
-
-        return go_through(talker, self.found) or []
 
     def _named(self) -> "list[Offer]":
         """Return the offers that are named; raise ``UsageError`` for those that cannot be."""
@@ -233,14 +246,3 @@ def _means(name: str, offer: "Offer") -> bool:
     if name in {"all", "clear"}:
         return name == "all" or offer.clear
     return name in {offer.id, offer.of}
-
-
-def _agreed(talker: "Conversation") -> bool:
-    """Ask whether to write what was shown."""
-    from faultnet.visit.turn import Reply, Turn
-
-    yes = Reply("y", "write it", view="write")
-    stop = Reply("q", "stop, write nothing", view="stop")
-    title = "Shall the change above be written?"
-    reply = talker.ask(Turn("question", "The change", title, (), (yes,), (stop,)))
-    return reply == yes

@@ -121,6 +121,6 @@ def _priors(times: float) -> Priors:
 
 
 def _new(aside: Collection[SetAside], held: Seen) -> tuple[SetAside, ...]:
-    """What the estimate set aside itself; what could not be read is counted already."""
+    """What the estimate set aside itself, by its id; the others are counted already."""
     used = {name for name, _ in held.used}
-    return tuple(each for each in aside if each.case in used)
+    return tuple(each for each in aside if each.place == each.case and each.case in used)

@@ -25,7 +25,7 @@ def closed_cases(subject, count, seed=1, minutes=None):
                 system=subject.system.id,
                 opened=f"{when:%Y-%m-%dT%H:%M:%S}.000Z",
                 closed=f"{when + timedelta(hours=2):%Y-%m-%dT%H:%M:%S}.000Z",
-                ending="works",
+                ending="works-again",
                 evidence=call.evidence,
                 confirmed=tuple(Confirmation(cause) for cause in call.causes),
                 steps=steps,
