@@ -210,7 +210,10 @@ def command(
     if showing.as_json:
         return writing.as_json()
     _show(before, found, showing)
-    return writing.on_terminal() if writing.wanted else 0
+    if writing.wanted:
+        return writing.on_terminal()
+    show(["", "Nothing is changed. To go through it number by number: --accept guided"])
+    return 0
 
 
 @dataclass(frozen=True)

@@ -158,7 +158,6 @@ def _remarks(screen: Screen, found: Proposal) -> list[str]:
         told.append(f"{found.unranked} of the cases looked at have no ranking.")
     which = "later cases" if found.unseen else "cases it was learnt from"
     told.append(f"Effects are on {len(found.looked)} {which}, each number moved alone.")
-    told.append("Nothing is changed. --accept guided goes through it number by number.")
     return screen.wrap(" ".join(told))
 
 

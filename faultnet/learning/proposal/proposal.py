@@ -79,7 +79,7 @@ def propose(
     if held.used and kinds:
         found = estimate(subject, mine, sharing, kinds, _priors(wanted.prior))
         numbers += found.numbers
-        unsettled, settled = found.unsettled, found.settled
+        unsettled, settled = found.unsettled, bool(found.settled)
         aside = _new(found.set_aside, held)
         more.update(each.code for each in aside)
     timed = None
