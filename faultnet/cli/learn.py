@@ -279,7 +279,7 @@ def _nothing(before: "Before", found: "Proposal", showing: Showing) -> int:
     if showing.as_json:
         from faultnet.shapes.learning import learn_shape
 
-        show_json(learn_shape(found))
+        show_json(learn_shape(found, before.knowledge))
     else:
         _show(before, found, showing)
     return PROBLEMS
@@ -289,5 +289,4 @@ def _show(before: "Before", found: "Proposal", showing: Showing) -> None:
     from faultnet.cli.learn_shown import proposal_text
     from faultnet.cli.screen import this_screen
 
-    title = before.knowledge.systems[found.run.system].title
-    show(proposal_text(this_screen(), title, found, showing.limit))
+    show(proposal_text(this_screen(), before.knowledge, found, showing.limit))

@@ -4,15 +4,18 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from faultnet.cli.screen import Screen, percent
 from faultnet.learning.drift.words import summary
+from faultnet.learning.newcomers.draft import said
 from faultnet.learning.proposal.offer import SECTIONS, Offer
 from faultnet.learning.proposal.proposal import Proposal
 from faultnet.learning.proposal.told import effect_told, moves, place
 from faultnet.learning.proposal.tried import Trial
 from faultnet.learning.regions.regions import LearntRegions
+from faultnet.model.knowledge import Knowledge
 
 
-def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> list[str]:
+def proposal_text(screen: Screen, knowledge: Knowledge, found: Proposal, limit: int) -> list[str]:
     """Return a proposal, the first numbers of each section."""
+    title = knowledge.systems[found.run.system].title
     lines = [*map(screen.bold, screen.wrap(f"What closed cases say: {title}"))]
     lines += cases_text(screen, found)
     if not found.run.cases:
@@ -26,7 +29,17 @@ def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> li
         lines += [line for each in summary(found.drifts) for line in screen.wrap(each)]
     if found.regions is not None and found.regions.numbers:
         lines += ["", *_regions(screen, found.regions)]
-    return [*lines, "", *_remarks(screen, found)]
+    return [*lines, *_newcomers(screen, knowledge, found), "", *_remarks(screen, found)]
+
+
+def _newcomers(screen: Screen, knowledge: Knowledge, found: Proposal) -> list[str]:
+    if found.newcomers is None or not found.newcomers.found:
+        return []
+    lines = ["", screen.bold("Perhaps missing from the files")]
+    for each in found.newcomers.found:
+        lines += screen.wrap(said(each, knowledge), 4, "  -")
+    told = "--json has a draft of each for: faultnet add cause FOLDER --answers FILE"
+    return [*lines, *screen.wrap(told)]
 
 
 def cases_text(screen: Screen, found: Proposal) -> list[str]:

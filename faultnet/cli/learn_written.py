@@ -107,7 +107,7 @@ class Writing:
         from faultnet.shapes.learning import learn_shape
 
         if not self.wanted:
-            show_json(learn_shape(self.found))
+            show_json(learn_shape(self.found, self.before.knowledge))
             return 0
         prepared = prepare(self.before, self._named(), self.found.run)
         sound = _sound(prepared)
@@ -115,7 +115,7 @@ class Writing:
         shape = self._shape(prepared, done=done)
         if done:
             self._write(prepared)
-        show_json(learn_shape(self.found, shape))
+        show_json(learn_shape(self.found, self.before.knowledge, shape))
         return 0 if sound else PROBLEMS
 
     def _named(self) -> "list[Offer]":

@@ -10,6 +10,7 @@ from faultnet.learning.drift.drift import Drifts, learn_drift
 from faultnet.learning.estimate.estimate import estimate
 from faultnet.learning.estimate.priors import Kinds, Priors
 from faultnet.learning.minutes.minutes import PRIOR, LearntMinutes, learn_minutes
+from faultnet.learning.newcomers.newcomers import Newcomers, learn_newcomers
 from faultnet.learning.proposal.chosen import Seen, Span, Within, seen
 from faultnet.learning.proposal.effect import Effect, effects_of, in_order
 from faultnet.learning.proposal.looked import Looked
@@ -63,6 +64,7 @@ class Proposal(msgspec.Struct, frozen=True):
     minutes: LearntMinutes | None
     drifts: Drifts | None
     regions: LearntRegions | None = None
+    newcomers: Newcomers | None = None
 
 
 def propose(
@@ -91,6 +93,7 @@ def propose(
     effects, unranked = effects_of(knowledge, system, offers.offered, looked, sharing)
     ordered = msgspec.structs.replace(offers, offered=in_order(offers.offered, effects))
     left_out = {each.case for each in aside}
+    some = bool(held.used)
     return Proposal(
         run_of(system, (each for each in held.used if each[0] not in left_out)),
         ordered,
@@ -105,8 +108,9 @@ def propose(
         unsettled,
         settled,
         timed,
-        learn_drift(knowledge, mine, sharing) if held.used else None,
-        learn_regions(knowledge, mine, sharing) if held.used and not knowledge.region else None,
+        learn_drift(knowledge, mine, sharing) if some else None,
+        learn_regions(knowledge, mine, sharing) if some and not knowledge.region else None,
+        learn_newcomers(knowledge, mine, sharing) if some else None,
     )
 
 
