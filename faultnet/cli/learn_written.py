@@ -175,16 +175,14 @@ class Writing:
         """Both versions on the cases beside the knowledge, and on simulated calls."""
         if not self.accepting.calls:
             return None
-        from faultnet.authoring.examples import examples_of
-        from faultnet.authoring.files import CASES
+        from faultnet.learning.proposal.prepared import examples_in
         from faultnet.review.compare.comparison import Comparing, Side
 
         assert prepared.knowledge is not None
         sides = []
         for name, knowledge in (("before", self.before.knowledge), ("now", prepared.knowledge)):
-            files = tuple(f for f in self.before.whole.files if f.name.endswith(CASES))
-            examples, problems = examples_of(files, (), knowledge)
-            sides.append(Side(name, knowledge, {e.id: e for e in examples}, problems))
+            examples = {e.id: e for e in examples_in(self.before.whole, knowledge)}
+            sides.append(Side(name, knowledge, examples, ()))
         comparing = Comparing(sides[0], sides[1], self.accepting.calls)
         return comparing.comparison(list(self.sharing.each(comparing.comparer, comparing.asked)))
 
