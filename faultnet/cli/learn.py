@@ -31,6 +31,8 @@ Examples:
 WHAT = ("how-common", "minutes", "strengths")
 SHOWN = 5
 """Numbers of a section on the screen."""
+ASIDE = 5
+"""Cases that could not be used, named where none could."""
 CALLS = 40
 """Simulated calls that are put to the knowledge before and after."""
 
@@ -202,7 +204,10 @@ def command(
     if showing.as_json:
         return writing.as_json()
     _show(before, found, showing)
-    return writing.on_terminal() if writing.wanted else 0
+    if writing.wanted:
+        return writing.on_terminal()
+    show(["", "Nothing is changed. To go through it number by number: --accept guided"])
+    return 0
 
 
 @dataclass(frozen=True)
@@ -259,7 +264,8 @@ def _only_system(before: "Before", source: "Source", wanted: "Wanted", sharing: 
     aside = ", ".join(f"{n} {code.replace('-', ' ')}" for code, n in held.codes.items())
     why = f" Set aside: {aside}." if aside else ""
     about = f" They are about {told}." if told else ""
-    raise click.UsageError(f"No case is about a system of this knowledge.{about}{why}")
+    some = "".join(f"\n  - {each.place}: {each.reason}" for each in held.aside[:ASIDE])
+    raise click.UsageError(f"No case can be learnt from.{about}{why}{some}")
 
 
 def _nothing(before: "Before", found: "Proposal", showing: Showing) -> int:
@@ -267,7 +273,7 @@ def _nothing(before: "Before", found: "Proposal", showing: Showing) -> int:
     if showing.as_json:
         from faultnet.shapes.learning import learn_shape
 
-        show_json(learn_shape(found))
+        show_json(learn_shape(found, before.knowledge))
     else:
         _show(before, found, showing)
     return PROBLEMS
@@ -277,5 +283,4 @@ def _show(before: "Before", found: "Proposal", showing: Showing) -> None:
     from faultnet.cli.learn_shown import proposal_text
     from faultnet.cli.screen import this_screen
 
-    title = before.knowledge.systems[found.run.system].title
-    show(proposal_text(this_screen(), title, found, showing.limit))
+    show(proposal_text(this_screen(), before.knowledge, found, showing.limit))

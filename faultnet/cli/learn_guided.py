@@ -17,21 +17,23 @@ DONE = Reply("d", "done, leave the rest", view="done")
 STOP = Reply("q", "stop, write nothing", view="stop")
 
 
-def go_through(talker: Conversation, found: Proposal) -> list[Offer] | None:
-    """Ask about each offer; return those that were accepted, or None where it was stopped."""
-    return _Going(talker, found).go()
-
-
-class _Going:
+class Going:
     """The offers that are left, those answered, and what was said to them."""
 
     def __init__(self, talker: Conversation, found: Proposal) -> None:
+        """Begin with the first offer."""
         self.talker, self.found = talker, found
         self.left = deque(found.offers.offered)
         self.again: set[str] = set()
         self.answered: list[tuple[Offer, bool]] = []
 
+    def back(self) -> None:
+        """Go back to the last offer that was answered."""
+        if self.answered:
+            self.left.appendleft(self.answered.pop()[0])
+
     def go(self) -> list[Offer] | None:
+        """Ask about each; return those that were accepted, or None where it was stopped."""
         note, why = "", False
         while self.left:
             reply = self.talker.ask(self._turn(self.left[0], why=why), note)
@@ -49,7 +51,7 @@ class _Going:
         if view == "back":
             if not self.answered:
                 return "This is the first one."
-            self.left.appendleft(self.answered.pop()[0])
+            self.back()
             return ""
         offer = self.left.popleft()
         if view == "later" and offer.id not in self.again:

@@ -4,14 +4,18 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from faultnet.cli.screen import Screen, percent
 from faultnet.learning.drift.words import summary
+from faultnet.learning.newcomers.draft import said
 from faultnet.learning.proposal.offer import SECTIONS, Offer
 from faultnet.learning.proposal.proposal import Proposal
 from faultnet.learning.proposal.told import effect_told, moves, place
 from faultnet.learning.proposal.tried import Trial
+from faultnet.learning.regions.regions import LearntRegions
+from faultnet.model.knowledge import Knowledge
 
 
-def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> list[str]:
+def proposal_text(screen: Screen, knowledge: Knowledge, found: Proposal, limit: int) -> list[str]:
     """Return a proposal, the first numbers of each section."""
+    title = knowledge.systems[found.run.system].title
     lines = [*map(screen.bold, screen.wrap(f"What closed cases say: {title}"))]
     lines += cases_text(screen, found)
     if not found.run.cases:
@@ -23,7 +27,19 @@ def proposal_text(screen: Screen, title: str, found: Proposal, limit: int) -> li
     if found.drifts is not None:
         lines += ["", screen.bold("Over the months")]
         lines += [line for each in summary(found.drifts) for line in screen.wrap(each)]
-    return [*lines, "", *_remarks(screen, found)]
+    if found.regions is not None and found.regions.numbers:
+        lines += ["", *_regions(screen, found.regions)]
+    return [*lines, *_newcomers(screen, knowledge, found), "", *_remarks(screen, found)]
+
+
+def _newcomers(screen: Screen, knowledge: Knowledge, found: Proposal) -> list[str]:
+    if found.newcomers is None or not found.newcomers.found:
+        return []
+    lines = ["", screen.bold("Perhaps missing from the files")]
+    for each in found.newcomers.found:
+        lines += screen.wrap(said(each, knowledge), 4, "  -")
+    told = "--json has a draft of each for: faultnet add cause FOLDER --answers FILE"
+    return [*lines, *screen.wrap(told)]
 
 
 def cases_text(screen: Screen, found: Proposal) -> list[str]:
@@ -111,6 +127,23 @@ def _foot(screen: Screen, offer: Offer) -> Iterator[str]:
     yield from screen.wrap(place(offer), 4)
 
 
+def _regions(screen: Screen, found: LearntRegions) -> list[str]:
+    lines = [screen.bold("By region")]
+    lines += screen.wrap(
+        f"{len(found.numbers)} of {found.looked_at} numbers looked at lie apart from what all "
+        "share. They belong in a file of the region: docs/knowledge-files.md."
+    )
+    for each in found.numbers:
+        told, span = each.proposed, each.proposed.interval
+        lines += screen.wrap(
+            f"{each.region}: {told.of}, {told.about}: {told.value:.3g} ({span.low:.3g} to "
+            f"{span.high:.3g}), elsewhere {each.shared:.3g}",
+            4,
+            "  -",
+        )
+    return lines
+
+
 def _withheld(screen: Screen, offers: Iterable[Offer]) -> list[str]:
     lines: list[str] = []
     for offer in offers:
@@ -138,7 +171,6 @@ def _remarks(screen: Screen, found: Proposal) -> list[str]:
         told.append(f"{found.unranked} of the cases looked at have no ranking.")
     which = "later cases" if found.unseen else "cases it was learnt from"
     told.append(f"Effects are on {len(found.looked)} {which}, each number moved alone.")
-    told.append("Nothing is changed. --accept guided goes through it number by number.")
     return screen.wrap(" ".join(told))
 
 

@@ -13,8 +13,9 @@ from faultnet.learning.proposal.prepared import prepare
 from faultnet.learning.proposal.tried import trial_of, tried
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
+    from faultnet.authoring.writing.change import Change
     from faultnet.cli.conversation import Conversation
     from faultnet.cli.learn import Accepting, Learning
     from faultnet.learning.proposal.offer import Offer
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from faultnet.sharing.sharing import Sharing
 
 GUIDED = "guided"
+HEAD = 14
+"""Lines of a new file that are shown."""
 WORST = 3
 """Cases and calls that are shown one by one."""
 
@@ -62,29 +65,49 @@ class Writing:
     def on_terminal(self) -> int:
         """Choose, show and ask; return the exit code."""
         from faultnet.cli.conversation import Conversation
+        from faultnet.cli.learn_guided import Going
 
         talker = Conversation()
-        chosen = self._chosen(talker)
-        if not chosen:
-            show(["", "Nothing was accepted, so nothing was written."])
-            return 0
-        prepared = prepare(self.before, chosen, self.found.run)
-        show(["", *self._shown(prepared)])
-        if not _sound(prepared):
+        guided = GUIDED in self.accepting.accept
+        going = Going(talker, self.found)
+        while True:
+            chosen = going.go() if guided else self._named()
+            if not chosen:
+                show(["", "Nothing was accepted, so nothing was written."])
+                return 0
+            prepared = prepare(self.before, chosen, self.found.run)
+            answer = self._asked(talker, prepared)
+            if answer != "back" or not guided:
+                break
+            going.back()
+        if answer == "write":
+            show(["", *self._write(prepared)])
+        elif not _sound(prepared):
             show(["", "Nothing was written: it cannot be, as it is."])
             return PROBLEMS
-        if not (self.accepting.at_once or self.accepting.patch or _agreed(talker)):
+        else:
             show(["", "Nothing was written."])
-            return 0
-        show(["", *self._write(prepared)])
         return 0
+
+    def _asked(self, talker: "Conversation", prepared: "Prepared") -> str:
+        """Show the change; return whether to ``write`` it, to go ``back``, or nothing."""
+        from faultnet.cli.adding import BACK, agreed
+
+        lines, sound = list(self._shown(prepared)), _sound(prepared)
+        if sound and (self.accepting.at_once or self.accepting.patch):
+            show(["", *lines])
+            return "write"
+        reply = agreed(talker, lines, sound=sound)
+        if reply == BACK:
+            return "back"
+        return "write" if getattr(reply, "view", "") == "write" else ""
 
     def as_json(self) -> int:
         """Write the proposal as JSON, with what came of what was accepted."""
         from faultnet.shapes.learning import learn_shape
 
         if not self.wanted:
-            show_json(learn_shape(self.found))
+            show_json(learn_shape(self.found, self.before.knowledge))
             return 0
         prepared = prepare(self.before, self._named(), self.found.run)
         sound = _sound(prepared)
@@ -92,15 +115,8 @@ class Writing:
         shape = self._shape(prepared, done=done)
         if done:
             self._write(prepared)
-        show_json(learn_shape(self.found, shape))
+        show_json(learn_shape(self.found, self.before.knowledge, shape))
         return 0 if sound else PROBLEMS
-
-    def _chosen(self, talker: "Conversation") -> "Sequence[Offer]":
-        if GUIDED not in self.accepting.accept:
-            return self._named()
-        from faultnet.cli.learn_guided import go_through
-
-        return go_through(talker, self.found) or []
 
     def _named(self) -> "list[Offer]":
         """Return the offers that are named; raise ``UsageError`` for those that cannot be."""
@@ -133,11 +149,11 @@ class Writing:
         from faultnet.cli.compare import told_text
         from faultnet.cli.learn_shown import trial_text
         from faultnet.cli.screen import this_screen
-        from faultnet.review.compare.told import comparison_told
+        from faultnet.review.compare.told import answers_told
 
         screen = this_screen()
         for change in prepared.accepted.changes:
-            yield from (*change.lines(), "")
+            yield from (*_lines(change), "")
         for each in prepared.accepted.unwritten:
             yield from screen.wrap(f"To be written by hand: {each.offer.id}. {each.reason}")
         for note in _notes(prepared):
@@ -147,7 +163,7 @@ class Writing:
             return
         yield from ("", *trial_text(screen, self._trial(prepared), unseen=self.found.unseen))
         if found := self._compared(prepared):
-            yield from ("", *told_text(comparison_told(found, WORST)))
+            yield from ("", *told_text(answers_told(found, WORST)))
 
     def _trial(self, prepared: "Prepared") -> "Trial":
         assert prepared.knowledge is not None
@@ -159,16 +175,14 @@ class Writing:
         """Both versions on the cases beside the knowledge, and on simulated calls."""
         if not self.accepting.calls:
             return None
-        from faultnet.authoring.examples import examples_of
-        from faultnet.authoring.files import CASES
+        from faultnet.learning.proposal.prepared import examples_in
         from faultnet.review.compare.comparison import Comparing, Side
 
         assert prepared.knowledge is not None
         sides = []
         for name, knowledge in (("before", self.before.knowledge), ("now", prepared.knowledge)):
-            files = tuple(f for f in self.before.whole.files if f.name.endswith(CASES))
-            examples, problems = examples_of(files, (), knowledge)
-            sides.append(Side(name, knowledge, {e.id: e for e in examples}, problems))
+            examples = {e.id: e for e in examples_in(self.before.whole, knowledge)}
+            sides.append(Side(name, knowledge, examples, ()))
         comparing = Comparing(sides[0], sides[1], self.accepting.calls)
         return comparing.comparison(list(self.sharing.each(comparing.comparer, comparing.asked)))
 
@@ -207,6 +221,14 @@ class Writing:
         )
 
 
+def _lines(change: "Change") -> list[str]:
+    """A change line by line; of a file that is new, the first lines."""
+    lines = change.lines()
+    if change.before is not None or len(lines) <= HEAD:
+        return lines
+    return [*lines[:HEAD], f"and {len(lines) - HEAD} lines more: the numbers, and the cases by id"]
+
+
 def _sound(prepared: "Prepared") -> bool:
     return prepared.knowledge is not None and bool(prepared.accepted.changes)
 
@@ -222,14 +244,3 @@ def _means(name: str, offer: "Offer") -> bool:
     if name in {"all", "clear"}:
         return name == "all" or offer.clear
     return name in {offer.id, offer.of}
-
-
-def _agreed(talker: "Conversation") -> bool:
-    """Ask whether to write what was shown."""
-    from faultnet.visit.turn import Reply, Turn
-
-    yes = Reply("y", "write it", view="write")
-    stop = Reply("q", "stop, write nothing", view="stop")
-    title = "Shall the change above be written?"
-    reply = talker.ask(Turn("question", "The change", title, (), (yes,), (stop,)))
-    return reply == yes

@@ -8,12 +8,15 @@ from faultnet.shapes.plain import Json
 
 if TYPE_CHECKING:
     from faultnet.learning.drift.drift import Drift
+    from faultnet.learning.newcomers.newcomers import Newcomer
     from faultnet.learning.proposal.effect import Effect
     from faultnet.learning.proposal.offer import Offer, Written
     from faultnet.learning.proposal.proposal import Proposal
     from faultnet.learning.proposal.tried import Trial
     from faultnet.learning.proposed import Proposed
+    from faultnet.learning.regions.regions import Regional
     from faultnet.learning.source import SetAside
+    from faultnet.model.knowledge import Knowledge
 
 
 class IntervalShape(msgspec.Struct, frozen=True):
@@ -123,6 +126,26 @@ class DriftShape(msgspec.Struct, frozen=True):
     said: str
 
 
+class RegionalShape(msgspec.Struct, frozen=True):
+    """A number that is another in a region than elsewhere."""
+
+    region: str
+    of: str
+    about: str
+    elsewhere: float
+    evidence: EvidenceShape
+
+
+class NewcomerShape(msgspec.Struct, frozen=True):
+    """A cause that the files may lack; ``answers`` is a draft for `faultnet add cause`."""
+
+    words: tuple[str, ...]
+    sightings: int
+    said: str
+    answers: str
+    cases: tuple[str, ...]
+
+
 class TrialShape(msgspec.Struct, frozen=True):
     """What accepted offers do to cases, exactly; of two numbers the first is before.
 
@@ -171,10 +194,14 @@ class LearnShape(msgspec.Struct, frozen=True):
     homeless: tuple[str, ...]
     times_not_used: dict[str, int]
     drift: tuple[DriftShape, ...]
+    regions: tuple[RegionalShape, ...]
+    newcomers: tuple[NewcomerShape, ...]
     writing: WritingShape | None
 
 
-def learn_shape(found: "Proposal", writing: WritingShape | None = None) -> LearnShape:
+def learn_shape(
+    found: "Proposal", knowledge: "Knowledge", writing: WritingShape | None = None
+) -> LearnShape:
     """Return a proposal."""
     offers, run = found.offers, found.run
     return LearnShape(
@@ -199,6 +226,11 @@ def learn_shape(found: "Proposal", writing: WritingShape | None = None) -> Learn
         tuple(each.about for each in offers.homeless),
         found.minutes.not_used if found.minutes else {},
         tuple(map(_drift, found.drifts.found if found.drifts else ())),
+        tuple(map(_regional, found.regions.numbers if found.regions else ())),
+        tuple(
+            _newcomer(each, knowledge)
+            for each in (found.newcomers.found if found.newcomers else ())
+        ),
         writing,
     )
 
@@ -260,6 +292,18 @@ def _evidence(told: "Proposed") -> EvidenceShape:
 
 def _aside(each: "SetAside") -> AsideShape:
     return AsideShape(each.case, each.place, each.code, each.reason)
+
+
+def _regional(each: "Regional") -> RegionalShape:
+    told = each.proposed
+    return RegionalShape(each.region, told.of, told.about, each.shared, _evidence(told))
+
+
+def _newcomer(each: "Newcomer", knowledge: "Knowledge") -> NewcomerShape:
+    from faultnet.learning.newcomers.draft import draft, said
+
+    told = said(each, knowledge)
+    return NewcomerShape(each.words, each.sightings, told, draft(each, knowledge), each.cases)
 
 
 def _drift(each: "Drift") -> DriftShape:

@@ -9,6 +9,7 @@ import sys
 
 import pytest
 
+from faultnet.authoring.schema.kinds import KINDS
 from tests.authoring.adding.answers import CAUSE, CHECK, FINDING
 from tests.cli.conftest import ROOT, SMALL
 from tests.cli.terminal import Terminal
@@ -187,7 +188,7 @@ def test_schema_of_what_is_no_kind(faultnet):
 
 def test_schemas_are_written(faultnet, tmp_path):
     ran = faultnet("schema", "--write", tmp_path / "schema", "--json")
-    assert len(ran.json["written"]) == 13
+    assert len(ran.json["written"]) == len(KINDS)
     assert json.loads((tmp_path / "schema/words.json").read_text())["required"]
     (tmp_path / "file").write_text("")
     assert faultnet("schema", "--write", tmp_path / "file/below").code == 1

@@ -26,6 +26,7 @@ class Span(msgspec.Struct, frozen=True):
         )
 
 
-def learnt_from(_knowledge: Knowledge) -> tuple[Span, ...]:
+def learnt_from(knowledge: Knowledge) -> tuple[Span, ...]:
     """Return which cases the files were learnt from."""
-    return ()
+    runs = knowledge.learnt.values()
+    return tuple(Span(each.since, each.until, each.system) for each in runs)

@@ -39,9 +39,12 @@ class PartWithin(msgspec.Struct, frozen=True):
     def read(self) -> Batch:
         """Return those cases, and what could not be used."""
         batch = self.part.read()
-        cases = (c for c in batch.cases if c.system == self.system)
-        kept = tuple(c for c in cases if self.span.place(c) == "within")
-        return Batch(kept, batch.set_aside)
+        kept = [k for k, case in enumerate(batch.cases) if self._wanted(case)]
+        places = tuple(batch.places[k] for k in kept) if batch.places else ()
+        return Batch(tuple(batch.cases[k] for k in kept), batch.set_aside, places)
+
+    def _wanted(self, case: ClosedCase) -> bool:
+        return case.system == self.system and self.span.place(case) == "within"
 
 
 class Within(msgspec.Struct, frozen=True):

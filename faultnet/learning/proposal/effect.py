@@ -16,7 +16,7 @@ from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.subject import UnknownNameError, make_subject
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.proposal.looked import Looked
-from faultnet.learning.proposal.offer import Offer
+from faultnet.learning.proposal.offer import SECTIONS, Offer
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.origin import Number
 from faultnet.review.sensitivity.common import Common
@@ -104,11 +104,13 @@ def effects_of(
 
 
 def in_order(offers: Iterable[Offer], effects: Mapping[str, Effect]) -> tuple[Offer, ...]:
-    """Return offers by what they do, those first that do most; minutes by minutes."""
+    """Return offers section by section, those first that do most; minutes by minutes."""
+    sections = list(SECTIONS)
 
-    def weight(offer: Offer) -> tuple[float, float, str]:
+    def weight(offer: Offer) -> tuple[int, float, float, str]:
         effect = effects.get(offer.id, Effect())
-        return (-abs(effect.minutes), -effect.moved, offer.id)
+        first = sections.index(offer.section)
+        return first, -abs(effect.minutes), -effect.moved, offer.id
 
     return tuple(sorted(offers, key=weight))
 

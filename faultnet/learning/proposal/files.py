@@ -156,11 +156,12 @@ def _learnt(run: Run, source: str, offers: Sequence[Offer], version: str) -> str
         "method": run.method,
         "count": len(run.cases),
         "digest": run.digest,
-        "numbers": [_number(o, w) for o in offers for w in o.written if w.proposed is not None],
     }
+    numbers = [_number(o, w) for o in offers for w in o.written if w.proposed is not None]
     lines = [line for key, value in whole.items() for line in entry(key, value, 0, STEP)]
     name = f"learnt/{source}.yaml"
     cases = [f"  - {beside(case)}" for case in run.cases if listed]
+    lines += ["numbers:", *(f"  - {beside(number)}" for number in numbers)]
     return "\n".join([first_line(name), *lines, *(["cases:", *cases] if cases else []), ""])
 
 

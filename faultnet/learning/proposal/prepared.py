@@ -5,6 +5,8 @@ from math import floor, log10
 
 import msgspec
 
+from faultnet.authoring.examples import examples_of
+from faultnet.authoring.files import CASES
 from faultnet.authoring.lint import FEWEST_CAUSES, MOST_CAUSES, causes_per_call
 from faultnet.authoring.problem import Problem
 from faultnet.authoring.whole import Whole
@@ -13,8 +15,10 @@ from faultnet.learning.proposal.files import Accepted, accepted
 from faultnet.learning.proposal.held import held_by
 from faultnet.learning.proposal.offer import Offer
 from faultnet.learning.proposal.run import Run
+from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
 from faultnet.model.system import System
+from faultnet.review.facts import facts
 
 INSIDE = 0.005
 """How far inside the range a sum is brought, as a share: rounding may take some of it."""
@@ -53,6 +57,9 @@ def prepare(before: Before, offers: Sequence[Offer], run: Run) -> Prepared:
             prepared = _judged(before, kept, run)
     if prepared.knowledge is not None:
         _read_back(prepared.accepted, prepared.knowledge, run.system)
+        if prepared.accepted.changes:
+            told = (*prepared.problems, *_new_facts(before, prepared.knowledge))
+            prepared = msgspec.structs.replace(prepared, problems=told)
     return prepared
 
 
@@ -86,6 +93,21 @@ def _judged(before: Before, offers: Sequence[Offer], run: Run) -> Prepared:
     known = {(each.code, each.entity) for each in before.problems}
     new = tuple(each for each in problems if (each.code, each.entity) not in known)
     return Prepared(found, knowledge, new)
+
+
+def examples_in(whole: Whole, knowledge: Knowledge) -> tuple[Example, ...]:
+    """Return the sound cases beside the knowledge."""
+    files = tuple(file for file in whole.files if file.name.endswith(CASES))
+    return examples_of(files, (), knowledge)[0]
+
+
+def _new_facts(before: Before, after: Knowledge) -> tuple[Problem, ...]:
+    """What is told of the knowledge as a whole that was not told before."""
+    old, new = (facts(k, examples_in(before.whole, k)) for k in (before.knowledge, after))
+    known = {(each.code, each.entity) for each in old}
+    told = tuple(each for each in new if (each.code, each.entity) not in known)
+    taken = {(each.entity, each.code) for each in after.accepted}
+    return tuple(each for each in told if (each.entity, each.code) not in taken)
 
 
 def _read_back(found: Accepted, after: Knowledge, system: str) -> None:

@@ -10,12 +10,14 @@ from faultnet.learning.drift.drift import Drifts, learn_drift
 from faultnet.learning.estimate.estimate import estimate
 from faultnet.learning.estimate.priors import Kinds, Priors
 from faultnet.learning.minutes.minutes import PRIOR, LearntMinutes, learn_minutes
+from faultnet.learning.newcomers.newcomers import Newcomers, learn_newcomers
 from faultnet.learning.proposal.chosen import Seen, Span, Within, seen
 from faultnet.learning.proposal.effect import Effect, effects_of, in_order
 from faultnet.learning.proposal.looked import Looked
 from faultnet.learning.proposal.offer import SECTION_OF, SECTIONS, Offers, Section, offers_of
 from faultnet.learning.proposal.run import Run, run_of
 from faultnet.learning.proposed import Proposed
+from faultnet.learning.regions.regions import LearntRegions, learn_regions
 from faultnet.learning.source import SetAside, Source
 from faultnet.model.knowledge import Knowledge
 from faultnet.sharing.sharing import Sharing
@@ -61,6 +63,8 @@ class Proposal(msgspec.Struct, frozen=True):
     settled: bool
     minutes: LearntMinutes | None
     drifts: Drifts | None
+    regions: LearntRegions | None = None
+    newcomers: Newcomers | None = None
 
 
 def propose(
@@ -77,7 +81,7 @@ def propose(
     if held.used and kinds:
         found = estimate(subject, mine, sharing, kinds, _priors(wanted.prior))
         numbers += found.numbers
-        unsettled, settled = found.unsettled, found.settled
+        unsettled, settled = found.unsettled, bool(found.settled)
         aside = _new(found.set_aside, held)
         more.update(each.code for each in aside)
     timed = None
@@ -89,6 +93,7 @@ def propose(
     effects, unranked = effects_of(knowledge, system, offers.offered, looked, sharing)
     ordered = msgspec.structs.replace(offers, offered=in_order(offers.offered, effects))
     left_out = {each.case for each in aside}
+    some = bool(held.used)
     return Proposal(
         run_of(system, (each for each in held.used if each[0] not in left_out)),
         ordered,
@@ -103,7 +108,9 @@ def propose(
         unsettled,
         settled,
         timed,
-        learn_drift(knowledge, mine, sharing) if held.used else None,
+        learn_drift(knowledge, mine, sharing) if some else None,
+        learn_regions(knowledge, mine, sharing) if some and not knowledge.region else None,
+        learn_newcomers(knowledge, mine, sharing) if some else None,
     )
 
 
@@ -118,6 +125,6 @@ def _priors(times: float) -> Priors:
 
 
 def _new(aside: Collection[SetAside], held: Seen) -> tuple[SetAside, ...]:
-    """What the estimate set aside itself; what could not be read is counted already."""
+    """What the estimate set aside itself, by its id; the others are counted already."""
     used = {name for name, _ in held.used}
-    return tuple(each for each in aside if each.case in used)
+    return tuple(each for each in aside if each.place == each.case and each.case in used)

@@ -6,6 +6,8 @@ from math import exp
 from faultnet.learning.proposal.effect import Effect
 from faultnet.learning.proposal.offer import Offer, Written
 
+LEAST = 0.0005
+"""What is less is told as that."""
 NAMED = 5
 """Cases that are named."""
 
@@ -73,6 +75,8 @@ def _now(each: Written) -> str:
 
 
 def _figure(value: float) -> str:
+    if 0.0 < value < LEAST:
+        return f"under {LEAST}"
     return f"{value:.3g}" if value < 1000.0 else f"{value:,.0f}"
 
 

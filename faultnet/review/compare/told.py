@@ -22,6 +22,16 @@ def comparison_told(found: Comparison, worst: int = WORST) -> Iterator[Told]:
     yield Told(f"From {found.old} to {found.new}", kind="head")
     yield from _verdict(found)
     yield from _files(found.changes)
+    yield from _on_answers(found, worst)
+
+
+def answers_told(found: Comparison, worst: int = WORST) -> Iterator[Told]:
+    """Yield what a comparison says of answers, without what changed in the files."""
+    yield from _verdict(found)
+    yield from _on_answers(found, worst)
+
+
+def _on_answers(found: Comparison, worst: int) -> Iterator[Told]:
     if found.answers_asked or found.cases.asked:
         yield from _answers(found)
     yield from _worst(found.differences, worst)

@@ -1,5 +1,7 @@
 """Files are written all or none, keep their mode, and are left alone when they changed."""
 
+from pathlib import Path
+
 import pytest
 
 from faultnet.authoring.writing.change import Change, ChangedMeanwhileError, write
@@ -55,3 +57,28 @@ def test_lines():
         f" {end}",
     ]
     assert Change("n.yaml", None, b"a: 1\n").lines()[:2] == ["--- /dev/null", "+++ n.yaml"]
+
+
+def test_broken_off_in_the_middle_all_stands_as_before(tmp_path, monkeypatch):
+    """Ctrl-C between two files: the first one is put back, and the new one is gone."""
+    (tmp_path / "a.yaml").write_bytes(b"a: 1\n")
+    (tmp_path / "c.yaml").write_bytes(b"c: 1\n")
+    changes = (
+        Change("a.yaml", b"a: 1\n", b"a: 2\n"),
+        Change("b.yaml", None, b"b: 2\n"),
+        Change("c.yaml", b"c: 1\n", b"c: 2\n"),
+    )
+    real = Path.replace
+
+    def broken(self, target):
+        if Path(target).name == "c.yaml":
+            raise KeyboardInterrupt
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", broken)
+    with pytest.raises(KeyboardInterrupt):
+        write(tmp_path, changes)
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == {
+        "a.yaml": b"a: 1\n",
+        "c.yaml": b"c: 1\n",
+    }

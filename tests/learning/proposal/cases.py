@@ -1,12 +1,12 @@
 """Closed cases out of imagined calls, invented: each call's causes are confirmed at once."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from faultnet.advice.imagined import Manner, imagine
 from faultnet.learning.closed import ClosedCase, Confirmation, StepTaken
 
 TOLD = Manner(complaints=3, questions=8)
-BEGIN = datetime(2026, 1, 1)
+BEGIN = datetime(2026, 1, 1, tzinfo=UTC)
 
 
 def closed_cases(subject, count, seed=1, minutes=None):
@@ -25,7 +25,7 @@ def closed_cases(subject, count, seed=1, minutes=None):
                 system=subject.system.id,
                 opened=f"{when:%Y-%m-%dT%H:%M:%S}.000Z",
                 closed=f"{when + timedelta(hours=2):%Y-%m-%dT%H:%M:%S}.000Z",
-                ending="works",
+                ending="works-again",
                 evidence=call.evidence,
                 confirmed=tuple(Confirmation(cause) for cause in call.causes),
                 steps=steps,
