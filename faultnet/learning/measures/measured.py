@@ -20,7 +20,7 @@ from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Details, Group, Sums, aside
 from faultnet.learning.measures.times import ByName, Times, step_times, timed
 from faultnet.learning.measures.visits import minutes_of_visit, visited
-from faultnet.learning.source import Part, SetAside, Source
+from faultnet.learning.source import Batch, Part, SetAside, Source
 from faultnet.model.evidence import Evidence
 from faultnet.sharing.sharing import Sharing
 
@@ -73,19 +73,20 @@ class Measuring:
     """Measures the cases of a part; it can be sent to a process of its own."""
 
     def __init__(self, subjects: Subject | Systems, asked: Asked) -> None:
+        """Keep what is asked of which systems."""
         self._subjects, self._asked = subjects, asked
 
     def __call__(self, part: Part) -> Sums:
         """Return the sums over a part."""
         batch = part.read()
-        sums = Sums()
-        for each in batch.set_aside:
-            sums += Sums(read=each.rows, set_aside=aside(each))
-        for case in batch.cases:
-            sums += self._case(case)
-        return sums
+        return sum(map(self.case, batch.cases), self.unread(batch))
 
-    def _case(self, case: ClosedCase) -> Sums:
+    def unread(self, batch: Batch) -> Sums:
+        """Return the sums over what could not be read."""
+        return sum((Sums(read=x.rows, set_aside=aside(x)) for x in batch.set_aside), Sums())
+
+    def case(self, case: ClosedCase) -> Sums:
+        """Return what one case comes to; nothing is raised for what it holds."""
         if not _has_date(case):
             reason = f"it cannot have been closed on `{case.closed}`"
             return _set_aside(case, "impossible-date", reason)
