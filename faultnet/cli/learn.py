@@ -66,18 +66,6 @@ class Showing:
     as_json: bool
 
 
-def _day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> str | None:
-    """Return a day as it was typed; raise ``BadParameter`` where it is none."""
-    from datetime import date
-
-    if value is None:
-        return None
-    try:
-        return date.fromisoformat(value).isoformat()
-    except ValueError:
-        raise click.BadParameter(f"`{value[:20]}` is no day; write it as 2026-09-30.") from None
-
-
 def _what(_ctx: click.Context, _option: click.Parameter, value: str) -> str:
     wrong = [each for each in value.split(",") if each not in WHAT]
     if wrong:
@@ -100,11 +88,14 @@ _LEARNING = (
         help=f"What to learn: {', '.join(WHAT)}; without it, all three.",
     ),
     click.option(
-        "--since", callback=_day, metavar="DAY", help="Only cases closed on this day or later."
+        "--since",
+        callback=options.day,
+        metavar="DAY",
+        help="Only cases closed on this day or later.",
     ),
     click.option(
         "--until",
-        callback=_day,
+        callback=options.day,
         metavar="DAY",
         help="Learn from cases closed on this day or earlier; later ones show what it is worth.",
     ),
@@ -186,13 +177,14 @@ def command(
     line by line, what it does to cases and calls, and are asked before it is written.
     """
     from faultnet.cli.learn_written import Writing, wanted_of
+    from faultnet.cli.progress import Telling
     from faultnet.learning.proposal.proposal import propose
     from faultnet.learning.reading.where import source_of
 
     where = _where(folder, accepting, as_json=showing.as_json)
     before = _before(where)
     source = source_of(cases, before.knowledge)
-    shared = _Told(sharing)
+    shared = Telling(sharing, "parts")
     wanted = wanted_of(learning)
     system = learning.system or _only_system(before, source, wanted, shared)
     found = propose(before.knowledge, system, source, wanted, shared)
@@ -203,19 +195,6 @@ def command(
         return writing.as_json()
     _show(before, found, showing)
     return writing.on_terminal() if writing.wanted else 0
-
-
-@dataclass(frozen=True)
-class _Told:
-    """Shares work out, and tells how far it is."""
-
-    sharing: "Sharing"
-
-    def each(self, do, asked):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202 as Sharing
-        """Yield what comes of each."""
-        from faultnet.cli.progress import told
-
-        return told(self.sharing.each(do, asked), len(asked), "parts")
 
 
 def _where(folder: Path | None, accepting: Accepting, *, as_json: bool) -> Path:

@@ -189,7 +189,7 @@ def measure_shape(
         _groups(by_period(sums.months, period)),
         _groups(dict(sorted(sums.systems.of.items()))),
         _groups(dict(sorted(sums.regions.of.items()))),
-        _aside(sums.set_aside),
+        aside_shape(sums.set_aside),
     )
 
 
@@ -278,7 +278,8 @@ def _step(name: str, step: "Step") -> StepTimesShape:
     return StepTimesShape(name, mean_shape(step.predicted), mean_shape(step.too_long))
 
 
-def _aside(aside: "Aside") -> AsideShape:
+def aside_shape(aside: "Aside") -> AsideShape:
+    """Return what was not used."""
     named = [
         SetAsideShape(each.place, each.code, each.reason, each.case)
         for code in sorted(aside.named)

@@ -10,7 +10,9 @@ from faultnet.advice.subject import Subject
 from faultnet.learning.estimate.estimate import estimate, learnt
 from faultnet.learning.measures.measured import Asked, Systems
 from faultnet.learning.measures.paired import Pair, paired
-from faultnet.learning.measures.span import Span, Within
+from faultnet.learning.measures.span import Span
+from faultnet.learning.proposal.chosen import Span as Days
+from faultnet.learning.proposal.chosen import Within
 from faultnet.learning.source import Part, Source
 from faultnet.sharing.sharing import Sharing
 
@@ -46,13 +48,14 @@ def folds(
     the like are learnt; minutes stay as written. Raises what the sharing or a part raises.
     """
     asked = asked or Asked()
-    counts = sum(sharing.each(_counted, Within(source, asked.among).parts()), Counts())
+    counts = sum(sharing.each(_Counting(asked.among), source.parts()), Counts())
     stretches = _stretches(counts, count + 1)
     for before, stretch in pairwise(stretches):
-        until = Span(until=before.until)
         earlier = _systems(counts, before.until)
         better = {
-            name: _learnt(subjects[name], Within(source, _of(until, name)), sharing)
+            name: _learnt(
+                subjects[name], Within(source, name, Days(asked.among.since, before.until)), sharing
+            )
             for name, cases in earlier.items()
             if cases >= LEAST
         }
@@ -78,10 +81,6 @@ def _learnt(subject: Subject, source: Source, sharing: Sharing) -> Subject:
     return learnt(subject, estimate(subject, source, sharing).numbers)
 
 
-def _of(span: Span, system: str) -> Span:
-    return msgspec.structs.replace(span, system=system)
-
-
 def _systems(counts: Counts, until: str) -> dict[str, int]:
     found: Counter[str] = Counter()
     for (day, system), cases in sorted(counts.items()):
@@ -105,5 +104,11 @@ def _stretches(counts: Counts, wanted: int) -> list[Span]:
     return found
 
 
-def _counted(part: Part) -> Counts:
-    return Counter((case.closed[:10], case.system) for case in part.read().cases)
+class _Counting(msgspec.Struct, frozen=True):
+    """Counts the cases of a part that are asked about."""
+
+    among: Span
+
+    def __call__(self, part: Part) -> Counts:
+        cases = filter(self.among.holds, part.read().cases)
+        return Counter((case.closed[:10], case.system) for case in cases)

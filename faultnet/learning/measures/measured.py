@@ -12,6 +12,7 @@ from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.closed import ClosedCase
+from faultnet.learning.fit.fit import places_of
 from faultnet.learning.measures.grid import Grid
 from faultnet.learning.measures.moments import at_call, before_repair, seen_before, true_causes
 from faultnet.learning.measures.parts import parts_needed
@@ -79,17 +80,17 @@ class Measuring:
     def __call__(self, part: Part) -> Sums:
         """Return the sums over a part."""
         batch = part.read()
-        return sum(map(self.case, batch.cases), self.unread(batch))
+        return sum(map(self.case, batch.cases, places_of(batch)), self.unread(batch))
 
     def unread(self, batch: Batch) -> Sums:
         """Return the sums over what could not be read."""
         return sum((Sums(read=x.rows, set_aside=aside(x)) for x in batch.set_aside), Sums())
 
-    def case(self, case: ClosedCase) -> Sums:
+    def case(self, case: ClosedCase, place: str) -> Sums:
         """Return what one case comes to; nothing is raised for what it holds."""
         if not _has_date(case):
             reason = f"it cannot have been closed on `{case.closed}`"
-            return _set_aside(case, "impossible-date", reason)
+            return _set_aside(case, place, "impossible-date", reason)
         if not self._asked.among.holds(case):
             return Sums(read=1, outside=1)
         learnt = any(span.holds(case) for span in self._asked.learnt)
@@ -117,7 +118,7 @@ class Measuring:
                 ByName({case.system: group}),
                 ByName({case.region: group} if case.region else {}),
             )
-        return _set_aside(case, code, reason)
+        return _set_aside(case, place, code, reason)
 
     def _subject(self, case: ClosedCase) -> Subject:
         if not isinstance(self._subjects, Subject):
@@ -185,5 +186,5 @@ def _has_date(case: ClosedCase) -> bool:
     return True
 
 
-def _set_aside(case: ClosedCase, code: str, reason: str) -> Sums:
-    return Sums(read=1, set_aside=aside(SetAside(case.id, code, reason, case.id)))
+def _set_aside(case: ClosedCase, place: str, code: str, reason: str) -> Sums:
+    return Sums(read=1, set_aside=aside(SetAside(place, code, reason, case.id)))

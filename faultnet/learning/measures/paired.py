@@ -3,6 +3,7 @@
 import msgspec
 
 from faultnet.advice.subject import Subject
+from faultnet.learning.fit.fit import places_of
 from faultnet.learning.measures.figures import Mean, Summed, mean
 from faultnet.learning.measures.measured import Asked, Measuring, Systems
 from faultnet.learning.measures.ranked import Ranked
@@ -53,8 +54,8 @@ class Pairing:
         batch = part.read()
         unread = self._one.unread(batch)
         pair = Pair(unread, unread)
-        for case in batch.cases:
-            one, other = self._one.case(case), self._other.case(case)
+        for case, place in zip(batch.cases, places_of(batch), strict=True):
+            one, other = self._one.case(case, place), self._other.case(case, place)
             pair += Pair(
                 one,
                 other,
