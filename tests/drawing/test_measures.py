@@ -6,6 +6,7 @@ import pytest
 
 from faultnet.advice.subjects import Subjects
 from faultnet.authoring.store import load
+from faultnet.drawing.measures import drawn
 from faultnet.learning.measures.measured import measured
 from faultnet.learning.measures.sums import Sums
 from faultnet.sharing.sharing import Here
@@ -13,8 +14,6 @@ from tests.cli.conftest import SMALL
 from tests.learning.measures.cases import Parts, imagined
 
 pytest.importorskip("matplotlib")
-
-from faultnet.drawing.measures import drawn  # noqa: E402 only where Matplotlib is there
 
 
 @pytest.fixture(scope="module")
