@@ -98,6 +98,8 @@ def _rest(both: Sequence[RankedShape]) -> Iterator[Row]:
     if any(each.seen for each in both):
         yield "A check had found the cause", ["", str(both[1].seen)]
         yield "  among the first 3 where none had", ["", share(both[1].unseen.three)]
+    if any(each.shortened for each in both):
+        yield "Answers left out, as rank asks for", [str(each.shortened) for each in both]
 
 
 def _told(screen: Screen, found: ReliabilityShape) -> list[str]:

@@ -62,6 +62,7 @@ class RankedShape(msgspec.Struct, frozen=True):
     unlisted: ShareShape
     ruled_out: int
     seen: int
+    shortened: int
 
 
 class MomentShape(msgspec.Struct, frozen=True):
@@ -213,6 +214,7 @@ def ranked_shape(ranked: "Ranked") -> RankedShape:
         share_shape(ranked.unlisted),
         ranked.ruled_out,
         ranked.seen,
+        ranked.shortened,
     )
 
 

@@ -17,6 +17,7 @@ from faultnet.learning.measures.grid import Grid
 from faultnet.learning.measures.moments import at_call, before_repair, seen_before, true_causes
 from faultnet.learning.measures.parts import parts_needed
 from faultnet.learning.measures.ranked import Ranked, Reliability, ranked
+from faultnet.learning.measures.reach import in_reach
 from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Details, Group, Sums, aside
 from faultnet.learning.measures.times import ByName, Times, step_times, timed
@@ -146,7 +147,8 @@ class _Weighed(msgspec.Struct, frozen=True):
         ranked_later, told_later = self._ranked(later, seen=seen_before(knowledge, case))
         details = Details(told_call, told_later)
         if call is not None:
-            details += Details(parts=self._parts(call), visit=self._visit(call))
+            known, _ = in_reach(self.subject, call)
+            details += Details(parts=self._parts(known), visit=self._visit(known))
         steps = step_times(knowledge, self.subject.system, case)
         return Group(ranked_call, ranked_later, visited(case)), details + Details(steps=steps)
 
@@ -156,10 +158,12 @@ class _Weighed(msgspec.Struct, frozen=True):
             return Ranked(), Reliability()
         for cause in sorted(true - self.subject.causes.keys()):
             raise UnknownNameError("cause", cause, list(self.subject.causes))
-        beliefs = beliefs_of(self.subject, known)
+        within, left_out = in_reach(self.subject, known)
+        beliefs = beliefs_of(self.subject, within)
         if beliefs is None:
             raise NotFittingError("contradiction", "its answers cannot all be true together")
-        return ranked(beliefs, true, seen=seen)
+        figures, told = ranked(beliefs, true, seen=seen)
+        return figures + Ranked(shortened=int(left_out > 0)), told
 
     def _parts(self, call: Evidence) -> Grid:
         try:
