@@ -68,18 +68,6 @@ class Showing:
     as_json: bool
 
 
-def _day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> str | None:
-    """Return a day as it was typed; raise ``BadParameter`` where it is none."""
-    from datetime import date
-
-    if value is None:
-        return None
-    try:
-        return date.fromisoformat(value).isoformat()
-    except ValueError:
-        raise click.BadParameter(f"`{value[:20]}` is no day; write it as 2026-09-30.") from None
-
-
 def _what(_ctx: click.Context, _option: click.Parameter, value: str) -> str:
     wrong = [each for each in value.split(",") if each not in WHAT]
     if wrong:
@@ -102,11 +90,14 @@ _LEARNING = (
         help=f"What to learn: {', '.join(WHAT)}; without it, all three.",
     ),
     click.option(
-        "--since", callback=_day, metavar="DAY", help="Only cases closed on this day or later."
+        "--since",
+        callback=options.day,
+        metavar="DAY",
+        help="Only cases closed on this day or later.",
     ),
     click.option(
         "--until",
-        callback=_day,
+        callback=options.day,
         metavar="DAY",
         help="Learn from cases closed on this day or earlier; later ones show what it is worth.",
     ),
@@ -189,11 +180,12 @@ def command(
     """
     from faultnet.cli.closed_source import usable
     from faultnet.cli.learn_written import Writing, wanted_of
+    from faultnet.cli.progress import Telling
     from faultnet.learning.proposal.proposal import propose
 
     where = _where(folder, accepting, as_json=showing.as_json)
     before = _before(where)
-    shared = _Told(sharing)
+    shared = Telling(sharing, "parts")
     source = usable(cases, before.knowledge, shared)
     wanted = wanted_of(learning)
     system = learning.system or _only_system(before, source, wanted, shared)
@@ -208,19 +200,6 @@ def command(
         return writing.on_terminal()
     show(["", "Nothing is changed. To go through it number by number: --accept guided"])
     return 0
-
-
-@dataclass(frozen=True)
-class _Told:
-    """Shares work out, and tells how far it is."""
-
-    sharing: "Sharing"
-
-    def each(self, do, asked):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202 as Sharing
-        """Yield what comes of each."""
-        from faultnet.cli.progress import told
-
-        return told(self.sharing.each(do, asked), len(asked), "parts")
 
 
 def _where(folder: Path | None, accepting: Accepting, *, as_json: bool) -> Path:
