@@ -6,7 +6,6 @@ from faultnet.advice.conflict import conflict
 from faultnet.advice.subject import Subject
 from faultnet.model.evidence import Answer, Evidence
 
-
 Place = tuple[int, str]
 """A round and the finding that was answered in it."""
 
