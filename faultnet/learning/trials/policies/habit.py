@@ -93,6 +93,6 @@ class Plain(msgspec.Struct, frozen=True):
 
     name: str
 
-    def load(self, at: At) -> Load:
+    def load(self, _at: At, /) -> Load:
         """Return nothing."""
         return frozenset()
