@@ -28,10 +28,20 @@ class Habit(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def chances(self) -> dict[str, float]:
         """How likely each repair not yet done mends a cause, by its likeliest."""
+        return {repair: max(causes) for repair, causes in self._mended.items()}
+
+    @cached_property
+    def sums(self) -> dict[str, float]:
+        """How likely each mends any cause; exact where one fault is at work."""
+        return {repair: min(1.0, sum(causes)) for repair, causes in self._mended.items()}
+
+    @cached_property
+    def _mended(self) -> dict[str, list[float]]:
+        """The chances of the causes that each repair mends."""
         causes = self.at.subject.network.causes
         repairs = self.at.subject.knowledge.repairs
         return {
-            repair: max(self.beliefs.causes[causes[cause].id] for cause in mended)
+            repair: [self.beliefs.causes[causes[cause].id] for cause in mended]
             for repair, mended in self.at.subject.mended_by.items()
             if repair not in (*self.at.repaired, *self.at.checked)
             and (self.at.who != "caller" or repairs[repair].work.who == "caller")
@@ -79,7 +89,7 @@ class Habit(msgspec.Struct, frozen=True, dict=True):
         return Chosen("repair", best) if best and self.chances[best] > 0.0 else HAND_OVER
 
     def _worth(self, repair: str) -> float:
-        return self.chances[repair] / max(self.minutes(repair), 1e-9)
+        return self.sums[repair] / max(self.minutes(repair), 1e-9)
 
     def by_phone(self) -> Chosen | None:
         """A caller's repair where it is likely enough; none where somebody drives."""

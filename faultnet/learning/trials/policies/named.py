@@ -51,3 +51,8 @@ def policy_of(name: str) -> Policy:
 
 def _number(name: str, usual: int) -> int:
     return int(name.partition(":")[2] or usual)
+
+
+def about(name: str) -> str:
+    """Return what a policy does."""
+    return POLICIES[name.partition(":")[0]][0]
