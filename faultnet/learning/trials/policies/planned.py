@@ -1,17 +1,24 @@
 """The tool itself: the step that `next` puts first."""
 
+from functools import cached_property
+
 import msgspec
 
 from faultnet.advice.load import FirstVisit, Load, usual_truck
 from faultnet.advice.outfit import Outfitting
 from faultnet.advice.outlooks import Outlooks
+from faultnet.advice.recent import Recent
 from faultnet.advice.situation import situate
 from faultnet.advice.steps import advise, valued
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.trials.policy import HAND_OVER, At, Chosen
 
 
-class Planned(msgspec.Struct, frozen=True):
+STEPS = 5_000
+"""Steps that are kept, by what was known when they were picked."""
+
+
+class Planned(msgspec.Struct, frozen=True, dict=True):
     """The best step by the planner, looking at ``positions`` ahead; one step where that is none.
 
     With ``loads`` the truck takes along what is worth its trouble by the call. Of the checks
@@ -23,8 +30,19 @@ class Planned(msgspec.Struct, frozen=True):
     loads: bool = True
     examined: int = 0
 
+    @cached_property
+    def picked(self) -> Recent:
+        """The steps that were picked last."""
+        return Recent(STEPS)
+
     def next(self, at: At) -> Chosen | None:
         """Return the step with the least expected minutes."""
+        key = (id(at.subject), msgspec.msgpack.encode((at.evidence, at.who, at.checked)))
+        # What is kept holds on to the subject, so that no other one can have its id.
+        chosen, _ = self.picked.once(key, lambda: (self._next(at), at.subject))
+        return chosen
+
+    def _next(self, at: At) -> Chosen:
         situation = situate(at.subject, at.evidence, at.who, leave_out=frozenset(at.checked))
         if self.examined:
             outlooks = Outlooks(msgspec.structs.replace(situation, most=self.examined))
