@@ -17,7 +17,7 @@ from faultnet.learning.imagined.notes import missing_text, unlisted_text
 from faultnet.learning.imagined.site import Site
 from faultnet.model.check import Check, Work
 from faultnet.model.evidence import Answer, Evidence, Round
-from faultnet.model.finding import URGENCY, Finding
+from faultnet.model.finding import URGENCY
 from faultnet.network.build import UNLISTED
 
 
@@ -64,23 +64,36 @@ class Visit:
             self._work()
 
     def evidence(self) -> Evidence:
-        """Return what was said, seen and mended; whoever came noted the layout."""
-        layout = dict(self.call.layout)
-        for fact in self.site.truth.system.layout if self.trips and self.steps else ():
-            if fact not in layout and self.rng.random() < self.habits.seen:
-                layout[fact] = self.site.state(fact)
+        """Return what was said, seen and mended; whoever came noted how the site is."""
+        system = self.site.truth.system
+        layout = {**self._noted(system.layout), **self.call.layout}
+        before = {k: state == "yes" for k, state in self._noted(system.circumstances).items()}
         rounds = tuple(sheet.round() for sheet in self.sheets)
         safe = {a.finding for r in rounds for a in r.answers if self._is_danger(a)}
-        return Evidence(rounds, layout, self.call.circumstances, (), tuple(sorted(safe)))
+        known = {**before, **self.call.circumstances}
+        return Evidence(rounds, layout, known, (), tuple(sorted(safe)))
+
+    def _noted(self, roots: Iterable[str]) -> dict[str, str]:
+        """What was noted at the site, if anybody worked there."""
+        if not self.trips or not self.steps:
+            return {}
+        return {r: self.site.state(r) for r in roots if self.rng.random() < self.habits.seen}
 
     def _take_call(self) -> None:
         told = [a for a in self.call.rounds[0].answers if a.finding in self._findings]
         for answer in told:
             self._note(answer)
-        if self.habits.sheet:
-            named = {answer.finding for answer in told}
-            entries = [self.hunch.subject.knowledge.findings[f] for f in self._findings]
-            self._ask((e.id for e in entries if _on_sheet(e) and e.id not in named), "caller")
+        for asked in range(self.habits.questions + self.habits.more):
+            if asked >= self.habits.questions and self._wrong("caller"):
+                break
+            at_random = self.rng.random() < self.habits.at_random
+            weights = self.rng.random(len(self._findings)) if at_random else None
+            question = self.hunch.best_question(self._believed(), self._spoken, weights)
+            if question is None:
+                break
+            self._spoken.add(self._findings[question])
+            self._ask([question], "caller")
+        self._spoken.clear()
         self.complaints = self._wrong("caller")
 
     def _mended_by_phone(self) -> bool:
@@ -234,7 +247,3 @@ class Visit:
     @property
     def _findings(self) -> dict[str, int]:
         return self.hunch.subject.findings
-
-
-def _on_sheet(entry: Finding) -> bool:
-    return bool(entry.urgency and entry.ask_caller)
