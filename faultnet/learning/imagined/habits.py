@@ -17,7 +17,8 @@ class Habits(msgspec.Struct, frozen=True):
 
     A visit has at most ``rounds`` rounds of at most ``checks`` checks each; what is believed
     with ``sure`` is mended, ``by_phone`` of what the caller can mend is tried on the phone.
-    ``names`` is the chance that a cause that was mended is noted, ``by_caller`` on the phone;
+    ``names`` is the chance that a cause is noted that was there when it was mended, ``by_caller``
+    that it is heard of where all ended on the phone;
     ``by_specialist`` that what the specialist found is heard of; ``silent`` that a whole case
     says nothing of causes. ``forgets`` is the chance that an answer was not known, ``seen``
     that a fact of the layout, or what happened just before, is noted at the site, ``proves``
@@ -27,14 +28,14 @@ class Habits(msgspec.Struct, frozen=True):
     """
 
     manner: Manner = Manner(complaints=0, questions=0, knows=0.9)
-    questions: int = 4
-    more: int = 6
+    questions: int = 3
+    more: int = 4
     at_random: float = 0.2
-    rounds: int = 3
-    checks: int = 4
+    rounds: int = 2
+    checks: int = 3
     sure: float = 0.75
     by_phone: float = 0.8
-    names: float = 0.9
+    names: float = 0.95
     by_caller: float = 0.4
     by_specialist: float = 0.7
     silent: float = 0.1
