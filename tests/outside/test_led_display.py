@@ -91,7 +91,7 @@ def closed(rows):
 @pytest.fixture(scope="module")
 def learning(rows, subject):
     """What all rows teach when the digit is known."""
-    return estimate(subject, closed(rows), priors=VAGUE, rounds=Rounds(most=6, gain=0.5))
+    return estimate(subject, closed(rows), priors=VAGUE, rounds=Rounds(most=4, gain=0.5))
 
 
 def seen(lamps):

@@ -42,8 +42,8 @@ class Estimate(msgspec.Struct, frozen=True):
     """What came of some cases.
 
     ``numbers`` are those that enough cases speak of, ``unsettled`` the count of the others.
-    ``log_posterior`` grows from pass to pass. ``used`` counts cases, and so does ``cases`` what
-    was read of this system.
+    ``log_posterior`` grows from pass to pass, but for what hangs on no number. ``used`` counts
+    the cases that were met; ``settled`` says whether another pass would have gained little.
     """
 
     numbers: tuple[Proposed, ...]
@@ -145,7 +145,7 @@ class _Estimating:
         whole = calling.nobody.log
         if network.faults == "several":
             whole = -log(1.0 + calling.sites)
-        return met.log - met.cases * whole + self.fitter.log_prior(network)
+        return float(met.log - met.cases * whole + self.fitter.log_prior(network))
 
     def _telling(self, network: Network, calls: Calls, calling: Calling) -> Telling:
         """The pass that works out how sure the numbers are; on some of the parts, evenly."""

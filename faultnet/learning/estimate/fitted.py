@@ -178,7 +178,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
             often = calls.unseen.present[cells].sum() / network.causes[cause].probability
             each = often + worth / before
             if each > 0.0:
-                found[k] = (calls.met.present[cells].sum() + worth) / each
+                found[k] = float((calls.met.present[cells].sum() + worth) / each)
 
     # roots
 

@@ -118,7 +118,9 @@ def test_confirmed_causes_count():
         ClosedCase(f"c{k}", "small-pump", "", "", "mended", told, (Confirmation("tank-air-lost"),))
         for k in range(50)
     )
-    found = estimate(small(), CasesAtHand(named), kinds=HOW_COMMON, rounds=Rounds(most=3, least=1.0))
+    found = estimate(
+        small(), CasesAtHand(named), kinds=HOW_COMMON, rounds=Rounds(most=3, least=1.0)
+    )
     common = {each.of: each for each in found.numbers}
     assert common["tank-air-lost"].speak_for == pytest.approx(50.0)
     assert common["tank-air-lost"].value > 0.45
@@ -159,3 +161,10 @@ def test_a_number_that_is_worth_many_cases_needs_many():
     cases = cases_of(other_network(), 40)
     found = estimate(small(), cases, kinds=HOW_COMMON, rounds=Rounds(most=1))
     assert (found.numbers, found.unsettled) == ((), 5)
+
+
+def test_what_is_found_can_be_written_as_json():
+    cases = cases_of(other_network(), 10)
+    found = estimate(small(), cases, rounds=Rounds(most=1, least=-1e9))
+    again = msgspec.json.decode(msgspec.json.encode(found), type=type(found))
+    assert again == found
