@@ -7,30 +7,14 @@ import msgspec
 import numpy as np
 import pytest
 
-from faultnet.authoring.store import load
 from faultnet.learning.drift.drift import Drift, learn_drift, surest
 from faultnet.learning.drift.words import said, summary
 from faultnet.learning.source import CasesAtHand
 from faultnet.sharing.sharing import Here
 from tests.learning.drift.made import case, cases, wave
+from tests.learning.in_parts import InParts
 
 FOLDER = Path(__file__).parents[2] / "authoring/knowledge"
-
-
-class InParts(msgspec.Struct, frozen=True):
-    """Cases split into parts of a size."""
-
-    cases: tuple
-    size: int
-
-    def parts(self):
-        starts = range(0, len(self.cases), self.size)
-        return [CasesAtHand(self.cases[k : k + self.size]) for k in starts]
-
-
-@pytest.fixture(scope="module")
-def knowledge():
-    return load(FOLDER)
 
 
 def drifts(knowledge, found):

@@ -2,33 +2,16 @@
 
 from pathlib import Path
 
-import msgspec
 import pytest
 
-from faultnet.authoring.store import load
 from faultnet.learning.closed import ClosedCase, StepTaken
 from faultnet.learning.minutes.minutes import learn_minutes
 from faultnet.learning.source import CasesAtHand
 from faultnet.model.evidence import Evidence
 from faultnet.sharing.sharing import Here
+from tests.learning.in_parts import InParts
 
 FOLDER = Path(__file__).parents[2] / "authoring/knowledge"
-
-
-class InParts(msgspec.Struct, frozen=True):
-    """Cases split into parts of a size."""
-
-    cases: tuple[ClosedCase, ...]
-    size: int
-
-    def parts(self):
-        starts = range(0, len(self.cases), self.size)
-        return [CasesAtHand(self.cases[k : k + self.size]) for k in starts]
-
-
-@pytest.fixture(scope="module")
-def knowledge():
-    return load(FOLDER)
 
 
 def case(number, *steps):

@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import msgspec
 import numpy as np
 import pytest
 import yaml
@@ -10,7 +9,6 @@ from scipy import special
 
 from faultnet.authoring.adding.addition import changes_of, new_problems
 from faultnet.authoring.problem import errors
-from faultnet.authoring.store import load
 from faultnet.authoring.whole import whole_of
 from faultnet.learning.newcomers.draft import TO_NAME, draft, said
 from faultnet.learning.newcomers.groups import FEWEST, _log_gammas
@@ -18,25 +16,10 @@ from faultnet.learning.newcomers.newcomers import learn_newcomers
 from faultnet.learning.newcomers.sightings import words_of
 from faultnet.learning.source import CasesAtHand
 from faultnet.sharing.sharing import Here
+from tests.learning.in_parts import InParts
 from tests.learning.newcomers.made import SHOWN, cases
 
 FOLDER = Path(__file__).parents[2] / "authoring/knowledge"
-
-
-class InParts(msgspec.Struct, frozen=True):
-    """Cases split into parts of a size."""
-
-    cases: tuple
-    size: int
-
-    def parts(self):
-        starts = range(0, len(self.cases), self.size)
-        return [CasesAtHand(self.cases[k : k + self.size]) for k in starts]
-
-
-@pytest.fixture(scope="module")
-def knowledge():
-    return load(FOLDER)
 
 
 def learnt(knowledge, found, **terms):

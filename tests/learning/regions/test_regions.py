@@ -20,11 +20,6 @@ GOOD = Path(__file__).parents[2] / "authoring/knowledge"
 LANDS = ("dunes", "hills", "marsh", "plain")
 
 
-@pytest.fixture(scope="module")
-def knowledge():
-    return load(GOOD)
-
-
 def cases(seed, often, frost=0.1, minutes=20.0, lands=LANDS, number=120):
     """Cases of some regions; the second region has numbers of its own."""
     rng = np.random.default_rng(seed)
