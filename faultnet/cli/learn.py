@@ -1,9 +1,10 @@
 """`learn`: what closed cases say of the numbers; shown, gone through, written when agreed."""
 
+from collections.abc import Sized
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
@@ -13,10 +14,15 @@ from faultnet.cli.own_knowledge import refuse_unwritable
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
     from faultnet.learning.proposal.prepared import Before
     from faultnet.learning.proposal.proposal import Proposal, Wanted
     from faultnet.learning.source import Source
     from faultnet.sharing.sharing import Sharing
+
+T = TypeVar("T")
+R = TypeVar("R")
 
 EXAMPLES = """\b
 Examples:
@@ -222,11 +228,12 @@ class _Told:
 
     sharing: "Sharing"
 
-    def each(self, do, asked):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202 as Sharing
+    def each(self, do: "Callable[[T], R]", asked: "Iterable[T]") -> "Iterator[R]":
         """Yield what comes of each."""
         from faultnet.cli.progress import told
 
-        return told(self.sharing.each(do, asked), len(asked), "parts")
+        found = self.sharing.each(do, asked)
+        return told(found, len(asked), "parts") if isinstance(asked, Sized) else found
 
 
 def _where(folder: Path | None, accepting: Accepting, *, as_json: bool) -> Path:
