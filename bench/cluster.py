@@ -1,10 +1,10 @@
 """Measure what more processes and more machines bring, and whether memory stays flat.
 
 Run ``python bench/cluster.py``; it stops by itself and leaves nothing. The same imagined cases
-are learnt from (one pass of expectation-maximisation) and measured by one process and by two,
-then by one worker and by two of a Dask cluster on this machine; the results must be the same
+are learnt from (one pass of expectation-maximisation), measured and tried by one process and by
+two, then by one worker and by two of a Dask cluster on this machine; all must be the same
 to the last bit, or it exits with 1. Then the minutes of a million cases are counted out of
-Parquet (one file, read fifty times), by two processes and by two workers, and their memory is
+Parquet (one file, read a hundred times), by two processes and by two workers, and their memory is
 noted along the way.
 Seconds of the processor count on a machine that others use too. Linux only: memory is read
 from /proc. Needs ``faultnet[cluster]`` and pyarrow.
@@ -19,36 +19,42 @@ import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import click
 
-from faultnet.advice.imagined import generator_of, imagine
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from faultnet.learning.closed import ClosedCase, Confirmation, StepTaken
+from faultnet.learning.altered.truth import Truth
 from faultnet.learning.estimate.passing import Passing
 from faultnet.learning.estimate.priors import ALL, Priors
 from faultnet.learning.estimate.unknowns import Unknowns
+from faultnet.learning.imagined.cases import ImaginedCases, recipe
 from faultnet.learning.measures.measured import Asked, Measuring
 from faultnet.learning.minutes.times import Counting, waits
 from faultnet.learning.reading.parquet import ParquetSource
 from faultnet.learning.reading.written import write_cases
 from faultnet.learning.source import CasesAtHand
+from faultnet.learning.trials.call import run_call
+from faultnet.learning.trials.outcome import Outcome
+from faultnet.learning.trials.policies.planned import Planned
 from faultnet.sharing.sharing import Here, Sharing
 
 SYSTEM = "jet-pump-cistern"
-IN_PART = 10
+IN_PART = 5
 """Cases of a part where they are weighed."""
-DISTINCT = 20_000
+DISTINCT = 10_000
 """Imagined cases in the Parquet file, which is read as often as it takes."""
 LOOKS = 10
 """How often memory is told on the way."""
 PAGE = os.sysconf("SC_PAGE_SIZE")
+
+Imagined = Callable[[int, int], ImaginedCases]
+"""So many imagined cases, so many in a part."""
 
 
 @dataclass(frozen=True)
@@ -110,55 +116,55 @@ CREWS = (
 )
 
 
-def imagined(subject: Subject, numbers: Iterable[int]) -> Iterator[ClosedCase]:
-    """Yield closed cases of imagined calls: what was at fault is confirmed, a check was timed."""
-    checks = sorted(subject.knowledge.checks)
-    for number in numbers:
-        call = imagine(subject, 1, number)
-        rng = generator_of(2, number)
-        steps = tuple(
-            StepTaken(checks[k], "check", minutes=float(rng.lognormal(2.0, 0.5)))
-            for k in rng.choice(len(checks), 4, replace=False)
-        )
-        yield ClosedCase(
-            f"invented-{number}",
-            call.system,
-            "2026-01-01T08:00:00Z",
-            "2026-01-01T10:00:00Z",
-            "mended",
-            call.evidence,
-            tuple(map(Confirmation, call.causes)),
-            steps,
-        )
+@dataclass(frozen=True)
+class Trying:
+    """Has the tool go about imagined calls by their numbers."""
+
+    subject: Subject
+
+    def __call__(self, number: int) -> Outcome:
+        """Return what comes of a call."""
+        return run_call(Planned(), self.subject, self.subject, 1, number)
 
 
-def rates(subject: Subject, how_many: int) -> bool:
-    """Print how many cases a second are weighed; return whether all results were alike."""
-    cases = tuple(imagined(subject, range(how_many)))
-    parts = [CasesAtHand(cases[k : k + IN_PART]) for k in range(0, how_many, IN_PART)]
+@dataclass(frozen=True)
+class Work:
+    """What is done with how many cases in which parts; ``told`` is what must be alike."""
+
+    name: str
+    do: Callable[[Any], Any]
+    cases: int
+    parts: Sequence[Any]
+    told: Callable[[Any], Any] = lambda answer: answer
+
+
+def works(subject: Subject, imagined: Imagined, cases: int, calls: int) -> tuple[Work, ...]:
+    """What the three commands spend their time on."""
+    parts = [CasesAtHand(part.read().cases) for part in imagined(cases, IN_PART).parts()]
     unknowns = Unknowns(subject, ALL, Priors())
-    works = {
-        "learn, a pass": (Passing(unknowns, unknowns.network), lambda told: told.counts),
-        "measure": (Measuring(subject, Asked()), lambda sums: sums),
-    }
-    alike = True
-    click.echo(f"{how_many} imagined cases of {SYSTEM}, parts of {IN_PART}")
-    click.echo("what             by whom            cases/s  of one  per core  processor/case")
-    for name, (do, told) in works.items():
-        first, whole = 0.0, b""
-        for whom, workers, lend in CREWS:
-            with lend(workers) as sharing:
-                start = time.perf_counter()
-                seen = list(sharing.each(Watched(do), parts))
-                rate = how_many / (time.perf_counter() - start)
-            busy = sum(each.busy for each in seen) / how_many
-            first = first or rate
-            same = as_bytes([told(each.answer) for each in seen])
-            whole = whole or same
-            alike &= same == whole
-            mark = "" if same == whole else "  ANOTHER RESULT"
-            figures = f"{rate:7.1f} {rate / first:7.2f} {rate / workers:9.1f} {busy * 1e3:12.1f} ms"
-            click.echo(f"{name:16} {whom:17} {figures}{mark}")
+    passing = Passing(unknowns, unknowns.network)
+    return (
+        Work("learn, a pass", passing, cases, parts, lambda told: told.counts),
+        Work("measure", Measuring(subject, Asked()), cases, parts),
+        Work("trial", Trying(subject), calls, range(calls)),
+    )
+
+
+def rates(work: Work) -> bool:
+    """Print how many cases a second are worked on; return whether all results were alike."""
+    first, whole, alike = 0.0, b"", True
+    for whom, workers, lend in CREWS:
+        with lend(workers) as sharing:
+            start = time.perf_counter()
+            seen = list(sharing.each(Watched(work.do), work.parts))
+            rate = work.cases / (time.perf_counter() - start)
+        busy = 1e3 * sum(each.busy for each in seen) / work.cases
+        same = as_bytes([work.told(each.answer) for each in seen])
+        first, whole = first or rate, whole or same
+        alike &= same == whole
+        mark = "" if same == whole else "  ANOTHER RESULT"
+        figures = f"{rate:7.2f} {rate / first:7.2f} {rate / workers:9.2f} {busy:12.1f} ms"
+        click.echo(f"{work.name:15} {work.cases:5} {whom:17} {figures}{mark}")
     return alike
 
 
@@ -171,10 +177,11 @@ def as_bytes(answers: object) -> bytes:
     return stream.getvalue()
 
 
-def memory(subject: Subject, how_many: int, folder: Path) -> None:
+def memory(subject: Subject, imagined: Imagined, how_many: int, folder: Path) -> None:
     """Print the memory of each process while the cases of a file are counted, time and again."""
     path = folder / "cases.parquet"
-    write_cases(path, imagined(subject, range(DISTINCT)))
+    made = imagined(DISTINCT, IN_PART).parts()
+    write_cases(path, (case for part in made for case in part.read().cases))
     parts = ParquetSource(str(path)).parts() * (how_many // DISTINCT)
     how_many = DISTINCT * (how_many // DISTINCT)
     click.echo(f"\n{how_many:,} cases in {len(parts):,} parts of Parquet, read where they are")
@@ -211,14 +218,27 @@ def _own() -> float:
 def main() -> None:
     """Print both."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--cases", type=int, default=400, help="cases that are weighed")
+    parser.add_argument("--cases", type=int, default=60, help="cases that are weighed")
     parser.add_argument("--counted", type=int, default=1_000_000, help="cases in the file")
+    parser.add_argument("--calls", type=int, default=12, help="calls that are tried")
     asked = parser.parse_args()
     subject = make_subject(load(shipped_folder()), SYSTEM)
-    alike = rates(subject, asked.cases) if asked.cases else True
+    made_of = recipe(Truth(str(shipped_folder()), SYSTEM))
+
+    def imagined(count: int, in_part: int) -> ImaginedCases:
+        return ImaginedCases(made_of, count, in_part=in_part)
+
+    alike = True
+    if asked.cases:
+        click.echo(f"imagined cases of {SYSTEM}")
+        click.echo(
+            "what            cases by whom          a second  of one  per core  busy for each"
+        )
+        found = list(map(rates, works(subject, imagined, asked.cases, asked.calls)))
+        alike = all(found)
     if asked.counted:
         with tempfile.TemporaryDirectory(prefix="faultnet-bench-") as folder:
-            memory(subject, asked.counted, Path(folder))
+            memory(subject, imagined, asked.counted, Path(folder))
     sys.exit(0 if alike else 1)
 
 

@@ -18,7 +18,7 @@ import numpy as np
 
 from faultnet.advice.imagined import generator_of
 from faultnet.advice.subject import Subject, scale
-from faultnet.learning.closed import Confirmation
+from faultnet.learning.closed import ClosedCase, Confirmation
 from faultnet.learning.estimate.estimate import Rounds, estimate
 from faultnet.learning.estimate.priors import ALL, Priors
 from faultnet.learning.estimate.unknowns import Unknowns
@@ -65,7 +65,7 @@ def _keep_whole(places: dict[Place, float]) -> None:
             places[place] /= whole if place.kind == "layout" else max(1.0, whole / 0.98)
 
 
-def mended(subject: Subject, network: Network, seed: int, number: int):  # type: ignore[no-untyped-def]
+def mended(subject: Subject, network: Network, seed: int, number: int) -> ClosedCase:
     """Return a case in which things were mended in any order, and what was there was noted."""
     case = closed_case(subject, network, seed, number)
     world = draw_world(network, generator_of(seed, number))

@@ -13,10 +13,10 @@ import click
 
 from faultnet.advice.prove import proof_of
 from faultnet.advice.ranking import rank
+from faultnet.advice.subjects import Subjects
 from faultnet.authoring.examples import read_examples
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from faultnet.advice.subjects import Subjects
 from faultnet.review.proofs import prove
 from faultnet.sharing.workers import processors
 

@@ -48,13 +48,11 @@ def next_steps(
     leave_out: Collection[str] = (),
     seconds: float = 0.0,
     whole: bool = False,
-    positions: int = 0,
 ) -> Advice:
     """Return the priced next steps, without the checks in ``leave_out``.
 
-    ``seconds`` may be spent on looking further ahead than one step, or ``positions`` looked
-    at, which gives the same on any machine; the plan found comes with the advice, and with
-    ``whole`` also where there is no time to look further.
+    ``seconds`` may be spent on looking further ahead than one step; the plan found comes
+    with the advice, and with ``whole`` also where there is no time to look further.
 
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
@@ -68,7 +66,7 @@ def next_steps(
     except ImpossibleEvidenceError:
         found = grounds(subject, evidence).conflict
         return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
-    return advise(valued(situation), dangers, seconds=seconds, whole=whole, positions=positions)
+    return advise(valued(situation), dangers, seconds=seconds, whole=whole)
 
 
 def advise(
@@ -79,7 +77,10 @@ def advise(
     whole: bool = False,
     positions: int = 0,
 ) -> Advice:
-    """Return the priced next steps of outlooks that are valued."""
+    """Return the priced next steps of outlooks that are valued.
+
+    In place of ``seconds``, ``positions`` may be looked at: the same comes on any machine.
+    """
     unsafe = withheld(dangers)
     situation = outlooks.situation
     wanted = seconds > 0.0 or whole or positions > 0

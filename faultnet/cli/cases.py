@@ -21,6 +21,7 @@ Examples:
   faultnet cases show k7m2p
   faultnet cases export k7m2p -o case.json
   faultnet cases import case.json
+  faultnet cases closed closed-cases.parquet
   faultnet cases close k7m2p --how no-access
   faultnet cases sites
 """
@@ -30,6 +31,7 @@ COMMANDS = {
     "find": ("cases", "Cases and sites that have these words."),
     "show": ("cases_show", "Where one case stands, and its events."),
     "export": ("cases_files", "One case as one file."),
+    "closed": ("cases_closed", "The closed cases as one file, to learn from."),
     "import": ("cases_files", "Cases from their files."),
     "note": ("cases_events", "Add your own words to a case."),
     "link": ("cases_events", "Say where a case belongs: its site, the case it follows."),

@@ -5,8 +5,6 @@ from textwrap import wrap
 
 from faultnet.cli.screen import Screen
 
-ROOM = 60
-"""Columns of a screen that has room for figures side by side."""
 LEAST = 20
 """Columns that a name must have beside the figures."""
 GAP = 2
@@ -24,7 +22,7 @@ def columns(
     ]
     room = screen.width - sum(widths) - GAP * len(widths)
     longest = max((len(label) for label, _ in rows), default=0)
-    if screen.width < ROOM or room < min(longest, LEAST):
+    if room < min(longest, LEAST):
         return _below(screen, heads, rows)
     name = min(room, longest)
     lines = [screen.dim(_line("", heads, name, widths))] if any(heads) else []

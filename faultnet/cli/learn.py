@@ -1,10 +1,9 @@
 """`learn`: what closed cases say of the numbers; shown, gone through, written when agreed."""
 
-from collections.abc import Sized
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,15 +13,10 @@ from faultnet.cli.own_knowledge import refuse_unwritable
 from faultnet.cli.refusal import PROBLEMS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
-
     from faultnet.learning.proposal.prepared import Before
     from faultnet.learning.proposal.proposal import Proposal, Wanted
     from faultnet.learning.source import Source
     from faultnet.sharing.sharing import Sharing
-
-T = TypeVar("T")
-R = TypeVar("R")
 
 EXAMPLES = """\b
 Examples:
@@ -74,18 +68,6 @@ class Showing:
     as_json: bool
 
 
-def _day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> str | None:
-    """Return a day as it was typed; raise ``BadParameter`` where it is none."""
-    from datetime import date
-
-    if value is None:
-        return None
-    try:
-        return date.fromisoformat(value).isoformat()
-    except ValueError:
-        raise click.BadParameter(f"`{value[:20]}` is no day; write it as 2026-09-30.") from None
-
-
 def _what(_ctx: click.Context, _option: click.Parameter, value: str) -> str:
     wrong = [each for each in value.split(",") if each not in WHAT]
     if wrong:
@@ -108,11 +90,14 @@ _LEARNING = (
         help=f"What to learn: {', '.join(WHAT)}; without it, all three.",
     ),
     click.option(
-        "--since", callback=_day, metavar="DAY", help="Only cases closed on this day or later."
+        "--since",
+        callback=options.day,
+        metavar="DAY",
+        help="Only cases closed on this day or later.",
     ),
     click.option(
         "--until",
-        callback=_day,
+        callback=options.day,
         metavar="DAY",
         help="Learn from cases closed on this day or earlier; later ones show what it is worth.",
     ),
@@ -193,20 +178,15 @@ def command(
     cases for and against it. Nothing is changed unless you accept it: then you see the change
     line by line, what it does to cases and calls, and are asked before it is written.
     """
-    from datetime import UTC, datetime
-
+    from faultnet.cli.closed_source import usable
     from faultnet.cli.learn_written import Writing, wanted_of
-    from faultnet.learning.fit.fit import fit_to
-    from faultnet.learning.fit.fitted import fitted
+    from faultnet.cli.progress import Telling
     from faultnet.learning.proposal.proposal import propose
-    from faultnet.learning.reading.where import source_of
 
     where = _where(folder, accepting, as_json=showing.as_json)
     before = _before(where)
-    shared = _Told(sharing)
-    now = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    opened = source_of(cases, before.knowledge)
-    source = fitted(opened, fit_to(before.knowledge, now), shared, weighed=False)
+    shared = Telling(sharing, "parts")
+    source = usable(cases, before.knowledge, shared)
     wanted = wanted_of(learning)
     system = learning.system or _only_system(before, source, wanted, shared)
     found = propose(before.knowledge, system, source, wanted, shared)
@@ -220,20 +200,6 @@ def command(
         return writing.on_terminal()
     show(["", "Nothing is changed. To go through it number by number: --accept guided"])
     return 0
-
-
-@dataclass(frozen=True)
-class _Told:
-    """Shares work out, and tells how far it is."""
-
-    sharing: "Sharing"
-
-    def each(self, do: "Callable[[T], R]", asked: "Iterable[T]") -> "Iterator[R]":
-        """Yield what comes of each."""
-        from faultnet.cli.progress import told
-
-        found = self.sharing.each(do, asked)
-        return told(found, len(asked), "parts") if isinstance(asked, Sized) else found
 
 
 def _where(folder: Path | None, accepting: Accepting, *, as_json: bool) -> Path:

@@ -14,6 +14,8 @@ from faultnet.cli.output import leave_alone, show, show_json, write_file
 if TYPE_CHECKING:
     from faultnet.learning.measures.measured import Asked
     from faultnet.learning.measures.periods import Period
+    from faultnet.learning.measures.sums import Sums
+    from faultnet.learning.source import Source
     from faultnet.model.knowledge import Knowledge
     from faultnet.sharing.sharing import Sharing
 
@@ -22,10 +24,9 @@ Examples:
   faultnet measure closed-cases.jsonl
   faultnet measure closed-cases.parquet --by quarter --system jet-pump-cistern
   faultnet measure closed-cases.jsonl --learnt-until 2026-03-31
+  faultnet measure closed-cases.jsonl --folds 4
   faultnet measure closed-cases.jsonl --picture measures.svg
 """
-
-DAY = click.DateTime(["%Y-%m-%d"])
 
 
 @dataclass(frozen=True)
@@ -33,9 +34,9 @@ class Choice:
     """Which cases are wanted, and what of them."""
 
     system: str | None
-    since: str
-    until: str
-    learnt_until: str
+    since: str | None
+    until: str | None
+    learnt_until: str | None
     also_learnt: bool
     visit_minutes: bool
 
@@ -49,15 +50,11 @@ class Choice:
             raise UnknownNameError("system", self.system, list(knowledge.systems))
         told = (Span(until=self.learnt_until),) if self.learnt_until else ()
         return Asked(
-            Span(self.since, self.until, self.system or ""),
+            Span(self.since or "", self.until or "", self.system or ""),
             (*learnt_from(knowledge), *told),
             self.also_learnt,
             self.visit_minutes,
         )
-
-
-def _day(_ctx: click.Context, _param: click.Parameter, value: object) -> str:
-    return f"{value:%Y-%m-%d}" if value else ""
 
 
 _CHOICE = (
@@ -68,13 +65,18 @@ _CHOICE = (
         help="Only cases of this system.",
     ),
     click.option(
-        "--since", type=DAY, callback=_day, help="Only cases closed on this day or later."
+        "--since",
+        callback=options.day,
+        metavar="DAY",
+        help="Only cases closed on this day or later.",
     ),
-    click.option("--until", type=DAY, callback=_day, help="Only cases closed by this day."),
+    click.option(
+        "--until", callback=options.day, metavar="DAY", help="Only cases closed by this day."
+    ),
     click.option(
         "--learnt-until",
-        type=DAY,
-        callback=_day,
+        callback=options.day,
+        metavar="DAY",
         help="The files were learnt from cases closed by this day: leave those out.",
     ),
     click.option(
@@ -111,6 +113,13 @@ class Showing:
         with needed("plot"):
             import_module("matplotlib")
 
+    def draw(self, sums: "Sums") -> None:
+        """Draw the picture that is wanted, if any; raise ``CannotWriteError``."""
+        if self.picture is not None:
+            from faultnet.drawing.measures import drawn
+
+            write_file(self.picture, drawn(sums, self.period, self.picture.suffix[1:].lower()))
+
 
 _SHOWING = (
     click.option(
@@ -133,38 +142,61 @@ _SHOWING = (
 
 
 @click.command("measure", epilog=EXAMPLES)
-@click.argument("source")
+@click.argument("cases")
 @partial(options.gathered, Choice, "choice", _CHOICE)
+@click.option(
+    "--folds",
+    type=click.IntRange(1, 100),
+    metavar="NUMBER",
+    help="Learn from what came before, measure on what came after, so many times.",
+)
 @options.knowledge
 @options.sharing
 @partial(options.gathered, Showing, "showing", _SHOWING)
 def command(
-    source: str, choice: Choice, folder: Path | None, sharing: "Sharing", showing: Showing
+    cases: str,
+    choice: Choice,
+    folds: int | None,
+    folder: Path | None,
+    sharing: "Sharing",
+    showing: Showing,
 ) -> int:
-    """Tell how well the tool did on the closed cases of SOURCE.
+    """Tell how well the tool did on the closed cases in CASES.
 
-    Each case with a confirmed cause is put to the knowledge as it stood at the call, and
-    before anything was mended. Cases that the knowledge was learnt from are left out.
+    CASES is a file, a folder, a case store or a table. Each case with a cause that was seen is
+    put to the knowledge twice: with what was known at the call, and with what was known before
+    anything was mended. Cases that the knowledge was learnt from are left out.
     """
-    from faultnet.advice.subjects import Subjects
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
-    from faultnet.cli.measure_source import opened
-    from faultnet.cli.progress import told
-    from faultnet.learning.measures.measured import Measuring, added
-    from faultnet.shapes.measure import measure_shape
+    from faultnet.cli.closed_source import usable
+    from faultnet.cli.progress import Telling
 
     showing.refuse()
     knowledge = load(folder or shipped_folder())
     asked = choice.asked(knowledge)
-    parts = opened(source).parts()
-    found = sharing.each(Measuring(Subjects(knowledge), asked), parts)
-    sums = added(told(found, len(parts), "parts of the cases"))
-    shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
-    if showing.picture is not None:
-        from faultnet.drawing.measures import drawn
+    shared = Telling(sharing, "parts of the cases")
+    # What the files rule out and was seen all the same is a fault of the files: it counts.
+    source = usable(cases, knowledge, shared)
+    if folds is not None:
+        return _folds(folds, source, knowledge, shared, (asked, showing))
+    return _all(source, knowledge, shared, (asked, showing))
 
-        write_file(showing.picture, drawn(sums, showing.period, showing.picture.suffix[1:].lower()))
+
+def _all(
+    source: "Source",
+    knowledge: "Knowledge",
+    sharing: "Sharing",
+    wanted: "tuple[Asked, Showing]",
+) -> int:
+    from faultnet.advice.subjects import Subjects
+    from faultnet.learning.measures.measured import measured
+    from faultnet.shapes.measure import measure_shape
+
+    asked, showing = wanted
+    sums = measured(Subjects(knowledge), source, sharing, asked)
+    shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
+    showing.draw(sums)
     if showing.as_json:
         show_json(shape)
         return 0
@@ -172,4 +204,32 @@ def command(
     from faultnet.cli.screen import this_screen
 
     show(text(this_screen(), knowledge, shape))
+    return 0
+
+
+def _folds(
+    count: int,
+    source: "Source",
+    knowledge: "Knowledge",
+    sharing: "Sharing",
+    wanted: "tuple[Asked, Showing]",
+) -> int:
+    from faultnet.advice.subjects import Subjects
+    from faultnet.learning.measures.folds import folds
+    from faultnet.learning.measures.sums import Sums
+    from faultnet.shapes.measure_folds import folds_shape
+
+    asked, showing = wanted
+    found = list(folds(Subjects(knowledge), source, sharing, count, asked))
+    if not found:
+        raise click.UsageError("All cases were closed on one day: there is no before and after.")
+    shape = folds_shape(knowledge.version, found)
+    showing.draw(sum((fold.pair.other for fold in found), Sums()))
+    if showing.as_json:
+        show_json(shape)
+        return 0
+    from faultnet.cli.measure_folds_shown import text
+    from faultnet.cli.screen import this_screen
+
+    show(text(this_screen(), shape))
     return 0

@@ -4,18 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from faultnet.cli.columns import columns
 from faultnet.cli.measure_work_shown import minutes, visits
-from faultnet.cli.measured_figures import bare, mean, percent, share
+from faultnet.cli.measured_figures import bare, mean, percent, set_aside, share
 from faultnet.cli.screen import Screen
 from faultnet.model.knowledge import Knowledge
 from faultnet.shapes.figures import ReliabilityShape
 from faultnet.shapes.measure import GroupShape, MeasureShape, RankedShape
 
 MOMENTS = ("at the call", "before the repair")
-NAMED = 3
-"""Cases set aside that are named for each reason."""
-LONGEST = 200
-"""Letters of such a reason."""
-
 Row = tuple[str, Sequence[str]]
 
 
@@ -50,7 +45,7 @@ def _sections(
         yield "The same by system", _groups(screen, found.systems)
     if found.regions:
         yield "The same by region", _groups(screen, found.regions)
-    yield "Set aside", _aside(screen, found)
+    yield "Set aside", set_aside(screen, found.set_aside)
 
 
 def _title(found: MeasureShape) -> str:
@@ -103,6 +98,8 @@ def _rest(both: Sequence[RankedShape]) -> Iterator[Row]:
     if any(each.seen for each in both):
         yield "A check had found the cause", ["", str(both[1].seen)]
         yield "  among the first 3 where none had", ["", share(both[1].unseen.three)]
+    if any(each.shortened for each in both):
+        yield "Answers left out, as rank asks for", [str(each.shortened) for each in both]
 
 
 def _told(screen: Screen, found: ReliabilityShape) -> list[str]:
@@ -132,16 +129,3 @@ def _groups(screen: Screen, groups: Sequence[GroupShape]) -> list[str]:
         first = percent(group.visits.first_visit.value)
         rows.append((group.name, [str(group.cases), *top, loss, first]))
     return columns(screen, heads, rows) if rows else []
-
-
-def _aside(screen: Screen, found: MeasureShape) -> list[str]:
-    lines: list[str] = []
-    for code, count in found.set_aside.counts.items():
-        lines += screen.wrap(f"{count} {code}", 2)
-        named = [each for each in found.set_aside.named if each.code == code]
-        for each in named[:NAMED]:
-            told = screen.cut(f"{each.place}: {each.reason}", LONGEST)
-            lines += map(screen.dim, screen.wrap(told, 6, "    - "))
-        if count > NAMED:
-            lines += map(screen.dim, screen.wrap(f"and {count - NAMED} more; --json names more", 6))
-    return lines

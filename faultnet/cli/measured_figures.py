@@ -1,8 +1,15 @@
 """Figures of measures as they are said."""
 
+from faultnet.cli.screen import Screen
+from faultnet.learning.fit.tally import WORDS
 from faultnet.shapes.figures import MeanShape, ShareShape
+from faultnet.shapes.measure import AsideShape
 
 NONE = "-"
+NAMED = 3
+"""Cases set aside that are named for each reason."""
+LONGEST = 200
+"""Letters of such a reason."""
 
 
 def share(found: ShareShape) -> str:
@@ -29,3 +36,17 @@ def bare(found: MeanShape, digits: int = 2) -> str:
 def percent(value: float | None, digits: int = 0) -> str:
     """Return a share or a chance in per cent."""
     return NONE if value is None else f"{value * 100:.{digits}f} %"
+
+
+def set_aside(screen: Screen, found: AsideShape) -> list[str]:
+    """Return what was not used, by reason, as lines."""
+    lines: list[str] = []
+    for code, count in found.counts.items():
+        lines += screen.wrap(f"{count} {WORDS.get(code, code)}", 2)
+        named = [each for each in found.named if each.code == code]
+        for each in named[:NAMED]:
+            told = screen.cut(f"{each.place}: {each.reason}", LONGEST)
+            lines += map(screen.dim, screen.wrap(told, 6, "    - "))
+        if count > NAMED:
+            lines += map(screen.dim, screen.wrap(f"and {count - NAMED} more; --json names more", 6))
+    return lines

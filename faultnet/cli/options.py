@@ -73,6 +73,18 @@ def _sharing(workers: int, cluster: str | None) -> "Sharing":
         return ctx.with_resource(OnCluster(cluster))
 
 
+def day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> str | None:
+    """Return a day as it was typed; raise ``BadParameter`` where it is none."""
+    from datetime import date
+
+    if value is None:
+        return None
+    try:
+        return date.fromisoformat(value).isoformat()
+    except ValueError:
+        raise click.BadParameter(f"`{value[:20]}` is no day; write it as 2026-09-30.") from None
+
+
 def knowledge(command: F) -> F:
     """Add --knowledge and --region; the region is set for as long as the command runs."""
     return _with((folder, region), command)

@@ -2,12 +2,17 @@
 
 import sys
 import time
-from collections.abc import Iterable, Iterator
-from typing import TypeVar
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+if TYPE_CHECKING:
+    from faultnet.sharing.sharing import Sharing
+
 T = TypeVar("T")
+R = TypeVar("R")
 
 PATIENCE = 1.0
 """Seconds before anything is told."""
@@ -31,3 +36,16 @@ def told(results: Iterable[T], count: int, what: str) -> Iterator[T]:
         yield result
     if live and width:
         click.echo(f"\r{' ' * width}\r", err=True, nl=False)
+
+
+@dataclass(frozen=True)
+class Telling:
+    """Shares work out, and tells how far it is; ``what`` are the questions called."""
+
+    sharing: "Sharing"
+    what: str
+
+    def each(self, do: Callable[[T], R], asked: Iterable[T]) -> Iterator[R]:
+        """Yield what comes of each."""
+        questions: Sequence[T] = asked if isinstance(asked, Sequence) else tuple(asked)
+        return told(self.sharing.each(do, questions), len(questions), self.what)

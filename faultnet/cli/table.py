@@ -31,6 +31,7 @@ COMMANDS: dict[str, str] = {
     "margins": "How far each number may move before another cause comes first.",
     "measure": "How well the tool did on closed cases.",
     "learn": "What closed cases say of the numbers: shown, gone through, written.",
+    "trial": "Policies tried on the same imagined or recorded calls.",
     "import": "A network of an open format, checked and kept for rank and next.",
     "export": "A system as a network of an open format.",
     "where": "Where knowledge, cache and data lie.",

@@ -44,7 +44,9 @@ def drawn(sums: Sums, period: Period, kind: str) -> bytes:
     import matplotlib as mpl
     from matplotlib.figure import Figure
 
-    with mpl.rc_context({"svg.hashsalt": "faultnet", "font.size": 11, "axes.titlesize": 12}):
+    with mpl.rc_context(
+        {"svg.hashsalt": "faultnet", "svg.fonttype": "none", "font.size": 11, "axes.titlesize": 12}
+    ):
         figure = Figure(SIZE, layout="constrained")
         axes = figure.subplots(2, 2)
         figure.suptitle(f"How well it did on {sums.whole.visits.cases} closed cases")

@@ -103,22 +103,25 @@ class Slopes(msgspec.Struct, eq=False):
     bring_tries: dict[tuple[int, int], Array] = {}
 
 
-def slopes(query: Query, rows: Sequence[Row]) -> Slopes:
+def slopes(query: Query, rows: Sequence[Row], *, throws: bool = True) -> Slopes:
     """Return the weights of rows with their slopes; rows leave causes out, and no more.
+
+    Without ``throws`` only causes and roots are looked at, which takes half the time.
 
     Raises ``TooLargeError`` and ``ImpossibleEvidenceError``.
     """
     query.refuse(max(query.plan.cells, query.plan.work // 4))
     if query.statuses.impossible:
         raise ImpossibleEvidenceError
-    return _Sloped(query, rows).run()
+    return _Sloped(query, rows, throws=throws).run()
 
 
 class _Sloped(Kernel):
     """A kernel that works out, at each step on the way back, the slopes of its chances."""
 
-    def __init__(self, query: Query, rows: Sequence[Row]) -> None:
+    def __init__(self, query: Query, rows: Sequence[Row], *, throws: bool) -> None:
         super().__init__(query)
+        self.throws = throws
         self.steps = taken_apart(self.steps)
         self.size = len(rows)
         self.factors = Factors(query.row_maker.batch(rows))
@@ -148,7 +151,7 @@ class _Sloped(Kernel):
     def _sloped(self, step: Step, passed: Array, goal: Array) -> None:
         if step.kind == "cause":
             _Cause(self, step, self.causes.taken(step)[0], passed, goal).enter()
-        elif step.kind == "gate":
+        elif step.kind == "gate" and self.throws:
             self._gate_slopes(step, passed, goal)
         elif step.kind == "open-root":
             self._root_slopes(step, passed, goal)
@@ -188,7 +191,7 @@ class _Sloped(Kernel):
         query, totals = self.query, self.found.totals
         for draw in query.draws:
             self.found.draws[draw.finding] = self.found.draws.get(draw.finding, 0) + 1
-        for gate in query.gates:
+        for gate in query.gates if self.throws else ():
             if gate.constant is None:
                 continue
             for tried in self._tried(gate):
@@ -268,12 +271,17 @@ class _Cause:
     def _option(self, option: Option, weight: Array) -> Array:
         """Enter the slopes of a way to be there; return its weight for each of its own."""
         start = self.kernel.counted(self.passed) if option.counts else self.passed
+        wanted = _over(np.ones_like(weight)) * self.kernel.wanted(option.own, self.step)
+        if not self.kernel.throws:
+            after = shown(option.own.shifts, start)
+            for choice in option.brought:
+                after = self.kernel.bring(choice, option, after, self.step)
+            return self._reduced(after, self.goal) * wanted * _over(option.own.copy.damp)
         shown_by = self._shown(option.own, start)
         brought = [shown_by[-1]]
         for choice in option.brought:
             brought.append(self.kernel.bring(choice, option, brought[-1], self.step))
         goal = self.goal
-        wanted = _over(np.ones_like(weight)) * self.kernel.wanted(option.own, self.step)
         bare = _over(weight) * wanted
         damped = bare * _over(option.own.copy.damp)
         for choice, passed in zip(reversed(option.brought), reversed(brought[:-1]), strict=True):

@@ -6,7 +6,7 @@ along, and one throw for every link, rule and leak. A throw is made once for a s
 that is left shows after a repair what it showed before. Only fitful findings are thrown anew.
 """
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from math import prod
 
 import msgspec
@@ -25,6 +25,8 @@ CANNOT = -1
 """What a finding shows that cannot be taken."""
 LEAK = -1
 """What stands for a leak among causes."""
+THROWS = 500
+"""Throws of a finding that was told of; what is rarer than that comes as it comes."""
 
 States = dict[int, int]
 
@@ -75,6 +77,35 @@ def draw_world(network: Network, rng: np.random.Generator) -> World:
     return World(tuple(states.values()), tuple(causes), len(own), thrown)
 
 
+def draw_like(
+    network: Network,
+    roots: Sequence[int],
+    causes: Sequence[int],
+    told: Mapping[int, Levels],
+    rng: np.random.Generator,
+) -> World:
+    """Return a site with these roots and causes at which findings show what was told of them.
+
+    ``told`` is P(this was said | each answer) by finding. Each finding is thrown until what
+    it shows is taken by that chance, at most ``THROWS`` times, beside those before it: what
+    was told of a later one does not weigh on an earlier one.
+    """
+    states = dict(enumerate(roots))
+    world = World(tuple(roots), tuple(causes), len(causes), ())
+    values: list[int] = []
+    thrown = []
+    for index, finding in enumerate(network.findings):
+        likely = told.get(index)
+        for _ in range(THROWS if likely else 1):
+            throws = tuple(_throws(finding, states, world.causes, rng))
+            value = _value(finding, throws, world, (), values)
+            if likely is None or rng.random() * max(likely) < likely[value]:
+                break
+        thrown.append(throws)
+        values.append(value)
+    return msgspec.structs.replace(world, thrown=tuple(thrown))
+
+
 def thrown_anew(network: Network, world: World, rng: np.random.Generator) -> World:
     """Return the site in the round after a repair: fitful findings are thrown anew."""
     states = dict(enumerate(world.roots))
@@ -118,14 +149,24 @@ def shown(network: Network, world: World, mended: Collection[int] = ()) -> tuple
     """Return the answer of every finding, by its place, once some causes are mended."""
     values: list[int] = []
     for finding, throws in zip(network.findings, world.thrown, strict=True):
-        if any(values[need] > 0 for need in finding.needs):
-            values.append(CANNOT)
-        elif any(values[hider] > 0 for hider in finding.hidden_by):
-            values.append(0)
-        else:
-            there = (t.level for t in throws if _is_there(t, world, mended, values))
-            values.append(max(there, default=0))
+        values.append(_value(finding, throws, world, mended, values))
     return tuple(values)
+
+
+def _value(
+    finding: Finding,
+    throws: Iterable[Throw],
+    world: World,
+    mended: Collection[int],
+    values: Sequence[int],
+) -> int:
+    """What a finding shows, beside what those before it show."""
+    if any(values[need] > 0 for need in finding.needs):
+        return CANNOT
+    if any(values[hider] > 0 for hider in finding.hidden_by):
+        return 0
+    there = (t.level for t in throws if _is_there(t, world, mended, values))
+    return max(there, default=0)
 
 
 def _is_there(throw: Throw, world: World, mended: Collection[int], values: Sequence[int]) -> bool:

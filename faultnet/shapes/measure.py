@@ -62,6 +62,7 @@ class RankedShape(msgspec.Struct, frozen=True):
     unlisted: ShareShape
     ruled_out: int
     seen: int
+    shortened: int
 
 
 class MomentShape(msgspec.Struct, frozen=True):
@@ -189,7 +190,7 @@ def measure_shape(
         _groups(by_period(sums.months, period)),
         _groups(dict(sorted(sums.systems.of.items()))),
         _groups(dict(sorted(sums.regions.of.items()))),
-        _aside(sums.set_aside),
+        aside_shape(sums.set_aside),
     )
 
 
@@ -213,6 +214,7 @@ def ranked_shape(ranked: "Ranked") -> RankedShape:
         share_shape(ranked.unlisted),
         ranked.ruled_out,
         ranked.seen,
+        ranked.shortened,
     )
 
 
@@ -278,7 +280,8 @@ def _step(name: str, step: "Step") -> StepTimesShape:
     return StepTimesShape(name, mean_shape(step.predicted), mean_shape(step.too_long))
 
 
-def _aside(aside: "Aside") -> AsideShape:
+def aside_shape(aside: "Aside") -> AsideShape:
+    """Return what was not used."""
     named = [
         SetAsideShape(each.place, each.code, each.reason, each.case)
         for code in sorted(aside.named)

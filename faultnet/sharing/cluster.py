@@ -3,22 +3,19 @@
 import hashlib
 import time
 import uuid
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import CancelledError
-from itertools import islice
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from faultnet.sharing.alike import alike
 from faultnet.sharing.at_worker import Unlike, answered
 from faultnet.sharing.connection import connected, other_versions, unable
-from faultnet.sharing.crossing import short
-from faultnet.sharing.flow import Done, Sent, flow
-from faultnet.sharing.trouble import NoClusterError, WorkerDiedError
+from faultnet.sharing.flow import Done, LostError, flow
+from faultnet.sharing.trouble import NoClusterError
 
 if TYPE_CHECKING:
     from distributed import Client, Future
-    from distributed.scheduler import KilledWorker
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -83,17 +80,19 @@ class OnCluster:
 class Workers:
     """The workers of a cluster, all answering with one ``do``."""
 
+    tries = 2
+    """More than one: what was dropped may still end a worker."""
+
     def __init__(self, client: "Client", address: str, do: Callable[[Any], Any]) -> None:
         from cloudpickle import dumps
 
         self._client, self._address, self._packed = client, address, dumps
-        packed = dumps(do)
-        self._digest = hashlib.sha256(packed).hexdigest()
+        self._do = dumps(do)
+        self._digest = hashlib.sha256(self._do).hexdigest()
         self._name, self._number = f"faultnet-{uuid.uuid4().hex}", 0
-        # A task of its own rather than scattered data: that is not made anew where it is lost.
-        self._do = client.submit(bytes, packed, key=f"{self._name}-do")
         self._threads, self._looked, self._seen = 1, 0.0, time.monotonic()
         self._under_way: set[Future] = set()
+        self._given = self._give()
 
     @property
     def spell(self) -> float:
@@ -108,41 +107,59 @@ class Workers:
 
     def send(self, bundle: tuple[Any, ...]) -> "Future":
         """Have a bundle answered."""
-        self._number += 1
-        given = (self._do, self._digest, alike(), self._packed(bundle))
-        sent = self._client.submit(answered, *given, key=f"{self._name}-{self._number}")
+        given = (self._given, self._digest, alike(), self._packed(bundle))
+        sent = self._client.submit(answered, *given, key=self._key())
         self._under_way.add(sent)
         return sent
 
-    def first(self, waiting: Sequence[Sent]) -> Done:
-        """Wait for the first of those under way; raise ``SharingError``."""
+    def answer(self, promise: "Future") -> Done:
+        """Wait for what was sent; raise ``LostError`` or ``SharingError``."""
         from distributed.scheduler import KilledWorker
 
         try:
-            found = self._found(waiting[0])
-        except KilledWorker:
-            found = self._alone(waiting)
+            found = self._found(promise)
+        except KilledWorker as error:
+            raise LostError(
+                f"ended its workers time and again, the last at {error.last_worker.address}. Most"
+                " often their memory ran out: give them more (--memory-limit). Their logs tell."
+            ) from error
         if isinstance(found, Unlike):
             raise other_versions(f"The worker {found.worker}", found.theirs)
         return found
+
+    def is_there(self, promise: "Future") -> bool:
+        """Return whether the answer has come, and was not dropped."""
+        return bool(promise.status == "finished")
+
+    def begin_again(self) -> None:
+        """Drop what is under way; Dask blames all that waited for a worker that died."""
+        self._drop()
+        self._given = self._give()
 
     def leave(self) -> None:
         """Drop what is under way; what a worker has begun it ends, and nobody asks for it."""
         if self._client.status == "running":
             self._drop()
-            self._client.cancel([self._do], force=True)
+
+    def _key(self) -> str:
+        self._number += 1
+        return f"{self._name}-{self._number}"
+
+    def _give(self) -> "Future":
+        """Send what answers: as a task, since scattered data is not made anew where it is lost."""
+        return self._client.submit(bytes, self._do, key=self._key())
 
     def _drop(self) -> None:
-        self._client.cancel(list(self._under_way), force=True)
+        self._client.cancel([self._given, *self._under_way], force=True)
         self._under_way.clear()
 
-    def _found(self, sent: Sent) -> Done | Unlike:
+    def _found(self, promise: "Future") -> Done | Unlike:
         """Wait for one; raise Dask's ``KilledWorker`` where its workers died."""
         from distributed.scheduler import KilledWorker
 
         while True:
             try:
-                found: Done | Unlike = sent.promise.result(timeout=LOOK)
+                found: Done | Unlike = promise.result(timeout=LOOK)
             except TimeoutError:
                 self._look()
             except CancelledError as error:
@@ -152,22 +169,8 @@ class Workers:
             except Exception as error:
                 raise unable("A worker", error) from error
             else:
-                self._under_way.discard(sent.promise)
+                self._under_way.discard(promise)
                 return found
-
-    def _alone(self, waiting: Sequence[Sent]) -> Done | Unlike:
-        """Answer the first with nothing beside it: Dask also blames what waited for a worker."""
-        from distributed.scheduler import KilledWorker
-
-        self._drop()
-        waiting[0].promise = self.send(waiting[0].bundle)
-        try:
-            found = self._found(waiting[0])
-        except KilledWorker as error:
-            raise WorkerDiedError(_killed(waiting[0], error)) from error
-        for sent in islice(waiting, 1, None):
-            sent.promise = self.send(sent.bundle)
-        return found
 
     def _look(self) -> None:
         """See how many threads there are; raise ``NoClusterError`` where none was for long."""
@@ -186,12 +189,3 @@ class Workers:
 
     def _gone(self) -> str:
         return f"The scheduler at `{self._address}` went away. Start it, and the command again."
-
-
-def _killed(sent: Sent, error: "KilledWorker") -> str:
-    told = f"Part {sent.first} of the work ({short(sent.bundle[0])})"
-    return (
-        f"{told} ended {error.allowed_failures + 1} workers, the last at"
-        f" {error.last_worker.address}. Most often their memory ran out: give them more"
-        " (--memory-limit). Their logs tell."
-    )

@@ -3,6 +3,7 @@
 import pickle
 import re
 import traceback
+from contextlib import suppress
 from typing import Any
 
 import msgspec
@@ -45,28 +46,32 @@ def short(part: object) -> str:
 
 
 def _packed(error: Exception) -> bytes:
-    """Return the error itself, or what it is made of where it cannot be made by its arguments."""
-    for form in (error, (type(error), error.args, error.__dict__)):
-        try:
-            packed = pickle.dumps(form)
-            if str(_made(pickle.loads(packed))) == str(error):  # noqa: S301 packed just now
+    """Return what makes the error again; nothing where it would be another."""
+    # Not by pickle alone: libraries change how errors are pickled, and many take other arguments
+    # than they hold.
+    reduced = error.__reduce__()
+    for as_made in (True, False):
+        with suppress(Exception):
+            packed = pickle.dumps((as_made, *reduced))
+            if str(_made(*pickle.loads(packed))) == str(error):  # noqa: S301 packed just now
                 return packed
-        except Exception:  # noqa: BLE001, S112 an error may be made of anything: the next form
-            continue
     return b""
 
 
 def _unpacked(packed: bytes) -> Exception | None:
-    try:
-        return _made(pickle.loads(packed))  # noqa: S301 a worker of ours packed it
-    except Exception:  # noqa: BLE001 it may not be known here: its text is told instead
-        return None
+    """Return the error, or nothing where it is not known here."""
+    with suppress(Exception):
+        return _made(*pickle.loads(packed))  # noqa: S301 a worker of ours packed it
+    return None
 
 
-def _made(form: Any) -> Exception:  # noqa: ANN401 one of the forms of ``_packed``
-    if isinstance(form, Exception):
-        return form
-    kind, arguments, fields = form
-    error: Exception = kind.__new__(kind, *arguments)
-    error.__dict__.update(fields)
-    return error
+def _made(
+    as_made: bool,
+    kind: type[Exception],
+    arguments: tuple[Any, ...],
+    fields: dict[str, Any] | None = None,
+) -> Exception:
+    """Make an error by its class, or without asking its class for what it takes."""
+    made = kind(*arguments) if as_made else Exception.__new__(kind, *arguments)
+    made.__dict__.update(fields or {})
+    return made

@@ -8,7 +8,8 @@ from typing import Any, Protocol, TypeVar
 
 import msgspec
 
-from faultnet.sharing.crossing import Crossing, crossed, crossing
+from faultnet.sharing.crossing import Crossing, crossed, crossing, short
+from faultnet.sharing.trouble import WorkerDiedError
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -35,8 +36,15 @@ class Sent(msgspec.Struct):
     promise: Any
 
 
+class LostError(Exception):
+    """Whoever was answering died; the message says how often, and what mends it."""
+
+
 class Crew(Protocol):
     """Those who answer bundles."""
+
+    tries: int
+    """So often a question is asked alone, once somebody died, before it is to blame."""
 
     @property
     def spell(self) -> float:
@@ -51,8 +59,16 @@ class Crew(Protocol):
         """Have a bundle answered."""
         ...
 
-    def first(self, waiting: Sequence[Sent]) -> Done:
-        """Wait for the first of those under way; raise ``SharingError``."""
+    def answer(self, promise: Any) -> Done:  # noqa: ANN401 what ``send`` returned
+        """Wait for what was sent; raise ``LostError`` or ``SharingError``."""
+        ...
+
+    def is_there(self, promise: Any) -> bool:  # noqa: ANN401 what ``send`` returned
+        """Return whether the answer has come, and is kept."""
+        ...
+
+    def begin_again(self) -> None:
+        """Drop what is under way, and be ready for more."""
         ...
 
     def leave(self) -> None:
@@ -64,7 +80,8 @@ def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
     """Yield the answer to each question, in order; what one raises is raised here.
 
     Questions are taken as there is room and answers are kept until it is their turn, so
-    memory does not grow with their number. How many go together changes no answer.
+    memory does not grow with their number. How many go together changes no answer. Raises
+    ``WorkerDiedError`` for a question that ends whoever answers it.
     """
     asked, waiting, size, number = iter(asked), deque[Sent](), 1, 1
     try:
@@ -74,7 +91,8 @@ def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
                 number += len(bundle)
             if not waiting:
                 return
-            done, sent = crew.first(waiting), waiting.popleft()
+            done = _first(crew, waiting)
+            sent = waiting.popleft()
             yield from done.answers
             if done.error is not None:
                 failed = len(done.answers)
@@ -82,6 +100,44 @@ def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
             size = _size(done, size, crew.spell)
     finally:
         crew.leave()
+
+
+def _first(crew: Crew, waiting: Sequence[Sent]) -> Done:
+    """Return what came of the first bundle; where somebody died, all begins again behind it."""
+    try:
+        return crew.answer(waiting[0].promise)
+    except LostError:
+        crew.begin_again()
+        found = _one_by_one(crew, waiting[0])
+        for sent in islice(waiting, 1, None):
+            if not crew.is_there(sent.promise):
+                sent.promise = crew.send(sent.bundle)
+        return found
+
+
+def _one_by_one(crew: Crew, sent: Sent) -> Done:
+    """Answer a bundle with nothing beside it: who kills is then known."""
+    answers, error, seconds = list[Any](), None, 0.0
+    for number, question in enumerate(sent.bundle, sent.first):
+        found = _alone(crew, number, question)
+        answers += found.answers
+        error, seconds = found.error, seconds + found.seconds
+        if error is not None:
+            break
+    return Done(tuple(answers), error, seconds)
+
+
+def _alone(crew: Crew, number: int, question: object) -> Done:
+    tried = 0
+    while True:
+        try:
+            return crew.answer(crew.send((question,)))
+        except LostError as lost:
+            tried += 1
+            if tried == crew.tries:
+                told = f"Part {number} of the work ({short(question)}) {lost}"
+                raise WorkerDiedError(told) from lost
+            crew.begin_again()
 
 
 def done(do: Callable[[Any], Any], bundle: Sequence[Any]) -> Done:

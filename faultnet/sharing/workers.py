@@ -2,15 +2,13 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from itertools import chain, islice
 from threading import Thread
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from faultnet.sharing.crossing import short
-from faultnet.sharing.flow import Done, Sent, done, flow
-from faultnet.sharing.trouble import WorkerDiedError
+from faultnet.sharing.flow import Done, LostError, done, flow
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -21,9 +19,6 @@ R = TypeVar("R")
 
 WATCHED = 1.0
 """Seconds between looks whether the process that asked is still there."""
-
-TRIES = 3
-"""So often a bundle is begun again alone, where a process died while it was under way."""
 
 _given: list[Callable[[Any], object]] = []
 """What a process of its own answers with, once it was given."""
@@ -56,6 +51,7 @@ class Processes:
     """So many processes, begun anew where one of them dies."""
 
     spell = 0.1
+    tries = 3
 
     def __init__(self, do: Callable[[Any], Any], count: int) -> None:
         self._do, self._count = do, count
@@ -76,18 +72,24 @@ class Processes:
             broken.set_exception(error)
             return broken
 
-    def first(self, waiting: Sequence[Sent]) -> Done:
-        """Wait for the first of those under way; raise ``WorkerDiedError``."""
+    def answer(self, promise: "Future[Done]") -> Done:
+        """Wait for what was sent; raise ``LostError`` where a process died."""
         from concurrent.futures import BrokenExecutor
 
         try:
-            answer: Done = waiting[0].promise.result()
-        except BrokenExecutor:
-            answer = self._alone(waiting[0])
-            for sent in list(waiting)[1:]:
-                if not sent.promise.done() or sent.promise.exception():
-                    sent.promise = self.send(sent.bundle)
-        return answer
+            return promise.result()
+        except BrokenExecutor as error:
+            reason = "Most often the memory ran out: take fewer --workers."
+            raise LostError(f"ended its process {self.tries} times. {reason}") from error
+
+    def is_there(self, promise: "Future[Done]") -> bool:
+        """Return whether the answer has come."""
+        return promise.done() and not promise.cancelled() and promise.exception() is None
+
+    def begin_again(self) -> None:
+        """End the processes that are left, and start others."""
+        self.leave()
+        self._begin()
 
     def leave(self) -> None:
         """End the processes at once."""
@@ -104,20 +106,6 @@ class Processes:
         self._heard, self._told = Pipe(duplex=False)
         given = (self._do, os.getpid(), self._heard)
         self._pool = ProcessPoolExecutor(self._count, initializer=_begin, initargs=given)
-
-    def _alone(self, sent: Sent) -> Done:
-        """Answer a bundle with nothing beside it: if a process dies again, it is to blame."""
-        from concurrent.futures import BrokenExecutor
-
-        for _ in range(TRIES):
-            self.leave()
-            self._begin()
-            with suppress(BrokenExecutor):
-                return self.send(sent.bundle).result()
-        raise WorkerDiedError(
-            f"Part {sent.first} of the work ({short(sent.bundle[0])}) ended its process {TRIES}"
-            " times. Most often the memory ran out: take fewer --workers."
-        )
 
 
 def _begin(do: Callable[[Any], Any], parent: int, heard: "Connection") -> None:

@@ -218,3 +218,20 @@ def test_what_a_cause_brings_is_tried_while_it_is_there(seed):
             assert weight[0] == pytest.approx(present.sum(), rel=1e-9)
         else:
             assert weight[0] <= found.totals[0] * (1 + 1e-12)
+
+
+@pytest.mark.parametrize("faults", ["several", "one"])
+@pytest.mark.parametrize("seed", range(6))
+def test_causes_and_roots_are_the_same_without_throws(seed, faults):
+    network = random_network(seed, faults=faults)
+    query = Query(network, random_observed(seed, network))
+    try:
+        found, less = slopes(query, [Row()]), slopes(query, [Row()], throws=False)
+    except ImpossibleEvidenceError:
+        return
+    assert not less.links
+    for cause, ends in found.causes.items():
+        assert less.causes[cause].present == pytest.approx(ends.present, rel=1e-9)
+        assert less.causes[cause].absent == pytest.approx(ends.absent, rel=1e-9)
+    for key, slope in found.roots.items():
+        assert less.roots[key] == pytest.approx(slope, rel=1e-9)

@@ -13,6 +13,7 @@ class Slow:
     """A crew of one whose bundles take so many seconds for each question."""
 
     spell = 1.0
+    tries = 1
 
     def __init__(self, seconds, room=3):
         self.seconds, self.free, self.sizes, self.left = seconds, room, [], False
@@ -24,8 +25,8 @@ class Slow:
         self.sizes.append(len(bundle))
         return bundle
 
-    def first(self, waiting):
-        answers = tuple(abs(question) for question in waiting[0].promise)
+    def answer(self, bundle):
+        answers = tuple(abs(question) for question in bundle)
         return SimpleNamespace(answers=answers, error=None, seconds=self.seconds * len(answers))
 
     def leave(self):

@@ -1,9 +1,9 @@
 """How soon what was seen should count for less: the half-life that would have told best.
 
 Each month is foretold out of the months before it. What was seen counts half after every
-half-life; each cause begins at its share of all months, which is worth so many cases. The
-half-life under which the counts of all months were likeliest is the one to use; none at all
-(every case counts the same for ever) is among those that are tried.
+half-life; the authored number is worth half a case throughout. The first year only gives
+something to go by. The half-life under which the counts of the other months were likeliest is
+the one to use; none at all (every case counts the same for ever) is among those that are tried.
 """
 
 import math
@@ -16,8 +16,10 @@ Floats = NDArray[np.float64]
 
 YEARS = (0.5, 1.0, 2.0, 4.0, math.inf)
 """Half-lives that are tried."""
-WORTH = 10.0
-"""Cases of a cause that its share of all months is worth. Judgement."""
+WORTH = 0.5
+"""Cases of a cause that the authored number is worth. Judgement."""
+FIRST = 12
+"""Months that are not foretold."""
 CLEARLY = 2.0
 """How much likelier, as a logarithm, the counts must be for anything to count for less."""
 
@@ -34,9 +36,6 @@ class Recent(msgspec.Struct, frozen=True):
 
 def recent_weight(counts: Floats, expected: Floats) -> Recent:
     """Return the half-life that tells best, over causes by months of two tables."""
-    some = (counts.sum(axis=1) > 0.0) & (expected.sum(axis=1) > 0.0)
-    counts, expected = counts[some], expected[some]
-    expected = expected * (counts.sum(axis=1) / expected.sum(axis=1))[:, None]
     told = {years: _told(counts, expected, years) for years in YEARS}
     best = max(YEARS, key=lambda years: told[years])
     gain = told[best] - told[math.inf]
@@ -52,7 +51,8 @@ def _told(counts: Floats, expected: Floats, years: float) -> float:
     for month in range(counts.shape[1]):
         seen, exposed = seen * kept, exposed * kept
         due = expected[:, month]
-        log += _likely(counts[:, month], due, seen + WORTH, exposed + WORTH)
+        if month >= FIRST:
+            log += _likely(counts[:, month], due, seen + WORTH, exposed + WORTH)
         seen, exposed = seen + counts[:, month], exposed + due
     return log
 

@@ -24,7 +24,6 @@ class Certainty(msgspec.Struct, frozen=True, dict=True):
     scorer: Scorer
     deep: Deep
     cases: float
-    some: float
 
     @cached_property
     def told(self) -> Array:
@@ -47,7 +46,7 @@ class Certainty(msgspec.Struct, frozen=True, dict=True):
     def _prior(self) -> Array:
         """What the authored numbers tell; levels of a throw, and states of a root, together."""
         unknowns = self.scorer.unknowns
-        result = np.diag(np.maximum(self.scorer.worth(self.some), LEAST_TOLD))
+        result = np.diag(np.maximum(self.scorer.worth(), LEAST_TOLD))
         for k, beside in unknowns.beside.items():
             for other in beside:
                 if other != k and not {k, other} & unknowns.rests:

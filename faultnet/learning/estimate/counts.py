@@ -16,7 +16,7 @@ import numpy.typing as npt
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
 from faultnet.inference.rows import Row
-from faultnet.inference.slopes import Ends, Slopes, slopes
+from faultnet.inference.slopes import Ends, slopes
 from faultnet.learning.estimate.met import Met
 from faultnet.learning.estimate.slots import At, Slots
 from faultnet.network.network import Finding, Link, Network
@@ -70,13 +70,13 @@ def nothing(slots: Slots) -> Counts:
     )
 
 
-def counts(slots: Slots, met: Met) -> Counts:
-    """Return what one case shows.
+def counts(slots: Slots, met: Met, *, throws: bool = True) -> Counts:
+    """Return what one case shows; without ``throws`` of causes and roots alone.
 
     Raises ``TooLargeError`` and ``ImpossibleEvidenceError``.
     """
     query = Query(met.network, met.observed, counting=met.counting)
-    return _Counted(slots, query, slopes(query, [Row()])).run()
+    return _Counted(slots, query, throws=throws).run()
 
 
 def nobody_calls(slots: Slots, network: Network) -> Counts:
@@ -88,7 +88,7 @@ def nobody_calls(slots: Slots, network: Network) -> Counts:
     any_cause = Finding("any cause", ("none", "some"), (0.0,), all_links)
     sites = msgspec.structs.replace(network, findings=(any_cause,), faults="any")
     query = Query(sites, Observed(findings={(0, 0): (1.0, 0.0)}))
-    return _Counted(slots, query, slopes(query, [Row()]), throws=False).run()
+    return _Counted(slots, query, throws=False).run()
 
 
 def anybody(slots: Slots, network: Network) -> Counts:
@@ -97,16 +97,17 @@ def anybody(slots: Slots, network: Network) -> Counts:
     Z is what the weights of all causes come to.
     """
     query = Query(msgspec.structs.replace(network, findings=()), Observed())
-    return _Counted(slots, query, slopes(query, [Row()]), throws=False).run()
+    return _Counted(slots, query, throws=False).run()
 
 
 class _Counted:
     """Turns the slopes of one query into counts."""
 
-    def __init__(self, slots: Slots, query: Query, found: Slopes, *, throws: bool = True) -> None:
-        self.slots, self.query, self.found, self.throws = slots, query, found, throws
+    def __init__(self, slots: Slots, query: Query, *, throws: bool) -> None:
+        self.slots, self.query, self.throws = slots, query, throws
         self.network = query.network
-        self.total = float(found.totals[0])
+        self.found = slopes(query, [Row()], throws=throws)
+        self.total = float(self.found.totals[0])
         self.counts = nothing(slots)
 
     def run(self) -> Counts:

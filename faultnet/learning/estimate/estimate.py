@@ -27,7 +27,8 @@ class Rounds(msgspec.Struct, frozen=True):
 
     ``gain`` is in the logarithm of the posterior; ``deep`` is how many cases at most the
     intervals are worked out from, ``holds`` the chance that a number is within its own.
-    ``least`` is how many cases at least, as good as seen whole, a number is proposed on.
+    ``least`` is how many cases at least, as good as seen whole, a number is proposed on that is
+    worth up to 20 itself; one that is worth more needs as much more.
     """
 
     most: int = 12
@@ -99,10 +100,7 @@ class _Estimating:
     ) -> None:
         self.unknowns, self.parts, self.sharing, self.rounds = unknowns, parts, sharing, rounds
         self.set_aside: tuple[SetAside, ...] = ()
-        some = 1.0
-        if unknowns.network.faults == "several":
-            some = 1.0 - exp(nobody_calls(unknowns.slots, unknowns.network).log)
-        self.fitter = Fitter(unknowns, some)
+        self.fitter = Fitter(unknowns)
 
     def run(self, passed: Callable[[float], None]) -> Estimate:
         network, trace = self.unknowns.network, list[float]()

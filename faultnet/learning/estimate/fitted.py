@@ -34,17 +34,16 @@ class Calls(msgspec.Struct, frozen=True):
 
 
 class Fitter(msgspec.Struct, frozen=True, dict=True):
-    """Works out the likeliest numbers; ``some`` is P(at least one cause) as authored.
+    """Works out the likeliest numbers.
 
     An authored chance t that is worth W cases stands for t W cases in which it came true and
     (1 - t) W in which not: that is the likeliest number with no cases. How common a cause is
     stands for W calls, and so for the sites that they come from. A factor has a normal
     prior on its logarithm, with a variance of 4 by W. With ``trust`` at 0 the cases alone
-    speak.
+    speak, and factors stay.
     """
 
     unknowns: Unknowns
-    some: float
     trust: float = 1.0
 
     def fitted(self, network: Network, calls: Calls) -> Network:
@@ -141,7 +140,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
     def _of(self, cause: int) -> list[int]:
         base = self.unknowns.bases.get(cause)
         own = [] if base is None else [base]
-        return own + self.unknowns.factors.get(cause, [])
+        return own + (self.unknowns.factors.get(cause, []) if self.trust else [])
 
     def _step(
         self, network: Network, cause: int, k: int, tilted: Tilted, there: Flags, so_far: float
@@ -150,7 +149,10 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
         unknown, worth = self.unknowns.all[k], float(self._worths[k])
         if unknown.kind == "how-common":
             before = self.unknowns.network.causes[cause].probability
-            up, down = worth * before / self.some, worth * (1.0 - before) / self.some
+            up, down = (
+                worth * before / self.unknowns.some,
+                worth * (1.0 - before) / self.unknowns.some,
+            )
             at = float(log_odds(network.causes[cause].probability)) + so_far
             return tilted.move(slice(None), (up, down, at))
         root = self._root(k)
@@ -222,7 +224,7 @@ class Fitter(msgspec.Struct, frozen=True, dict=True):
                 result += self._worths[k] * (before * log(now) - now) / whole
             else:
                 up, down = before * log(now), (1.0 - before) * log(1.0 - now)
-                result += self._worths[k] * (up + down) / self.some
+                result += self._worths[k] * (up + down) / self.unknowns.some
         for of in self.unknowns.factors.values():
             for k in of:
                 off = log(self._factor(network, k) / self.unknowns.all[k].authored.value)

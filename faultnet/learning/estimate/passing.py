@@ -76,7 +76,7 @@ class Passing(msgspec.Struct, frozen=True, dict=True):
         unknowns = self.unknowns
         try:
             met = meet(unknowns.subject, self.network, alike[0], unknowns.priors.noted)
-            return counts(unknowns.slots, met)
+            return counts(unknowns.slots, met, throws=unknowns.throws)
         except (UnknownNameError, UnfitReadingError) as error:
             code, reason = "does-not-fit", str(error)
         except ImpossibleEvidenceError:

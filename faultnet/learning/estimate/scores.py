@@ -101,19 +101,19 @@ class Scorer:
         often = min(max(share - sites * (nobody - share), 0.0), 1.0)
         return score, often * (1.0 - often) - there * (1.0 - there)
 
-    def worth(self, some: float) -> Array:
+    def worth(self) -> Array:
         """Return what the authored numbers tell of each unknown, on the same scale."""
         result = np.zeros(self.size)
         whole = sum(cause.probability for cause in self.unknowns.network.causes)
         for k, unknown in enumerate(self.unknowns.all):
-            value = self.value(k)
+            value, worth = self.value(k), float(self.unknowns.worths[k])
             if unknown.kind == "factor":
-                result[k] = unknown.worth / 4.0
+                result[k] = worth / 4.0
             elif unknown.kind == "how-common":
-                each = value / whole if self.one else value * (1.0 - value) / some
-                result[k] = unknown.worth * each
+                each = value / whole if self.one else value * (1.0 - value) / self.unknowns.some
+                result[k] = worth * each
             else:
-                result[k] = unknown.worth * value * (1.0 - value)
+                result[k] = worth * value * (1.0 - value)
         return result
 
     def value(self, k: int) -> float:

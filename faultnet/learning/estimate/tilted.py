@@ -11,6 +11,8 @@ STEPS = 60
 """Steps at most; a handful does."""
 NEAR = 1e-12
 """How little the last step moves."""
+FAR = 40.0
+"""Log-odds so far off are as good as never, or always: nothing speaks against it."""
 LONGEST = 2.0
 """A longer step is cut short: far from the top, the curve is flatter than it is near it."""
 
@@ -49,7 +51,7 @@ class Tilted:
                 break
             step = max(-LONGEST, min(LONGEST, slope / bend))
             moved += step
-            if abs(step) < NEAR:
+            if abs(step) < NEAR or abs(moved) > FAR:
                 break
         self.odds[cells] = odds + moved
         return moved

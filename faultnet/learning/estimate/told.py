@@ -17,6 +17,8 @@ from faultnet.learning.estimate.unknowns import THROWN, Unknown
 from faultnet.learning.proposed import Interval, Proposed
 from faultnet.network.network import Network
 
+WORTH = 20.0
+"""A number that is worth more cases is proposed on as much more of them."""
 TINY = 1e-9
 """What stands for nothing where something is divided by it."""
 
@@ -40,7 +42,7 @@ class Telling(msgspec.Struct, frozen=True, dict=True):
 
     def _told(self, k: int, unknown: Unknown) -> Proposed | None:
         value, cases = self._scorer.value(k), self._cases(k)
-        if cases - unknown.worth < self.least:
+        if cases - unknown.worth < self.least * max(1.0, unknown.worth / WORTH):
             return None
         times = self._times(unknown)
         alone = self._alone.get(k)
@@ -84,7 +86,7 @@ class Telling(msgspec.Struct, frozen=True, dict=True):
     def _certainty(self) -> Certainty:
         more = self.calls.met.cases / self.sampled
         deep = Deep(self._deep.told * more, self._deep.both * more, {})
-        return Certainty(self._scorer, deep, self.calls.met.cases, self.fitter.some)
+        return Certainty(self._scorer, deep, self.calls.met.cases)
 
     # from the network to the files
 

@@ -1,6 +1,7 @@
 """The numbers that are learnt: where each stands in the network, and what it is worth."""
 
 from functools import cached_property
+from math import expm1
 
 import msgspec
 import numpy as np
@@ -8,6 +9,7 @@ import numpy.typing as npt
 
 from faultnet.advice.authored import Authored, authored
 from faultnet.advice.subject import Subject
+from faultnet.learning.estimate.counts import nobody_calls
 from faultnet.learning.estimate.priors import Kinds, Priors
 from faultnet.learning.estimate.slots import Array, Slots, levels_of_throws
 from faultnet.learning.proposed import Kind
@@ -25,6 +27,8 @@ KIND_OF: dict[str, Kind] = {
     "circumstance": "circumstance",
 }
 """The kind of number that stands at a kind of place."""
+MOST = 0.99
+"""No cause is taken to be there in more calls when it is said what its number is worth."""
 THROWN = frozenset({"bring", "link", "rule", "leak"})
 """Places of throws."""
 
@@ -104,10 +108,32 @@ class Unknowns(msgspec.Struct, frozen=True, dict=True):
                 result[self.slots.row(place)] = k
         return result
 
+    @property
+    def throws(self) -> bool:
+        """Whether chances of throws are among them."""
+        return bool(np.any(self.of_row >= 0))
+
+    @cached_property
+    def some(self) -> float:
+        """P(at least one cause) as authored; one where that is not what is known of a call."""
+        if self.network.faults != "several":
+            return 1.0
+        return -expm1(nobody_calls(self.slots, self.network).log)
+
     @cached_property
     def worths(self) -> Array:
-        """What each is worth, in cases."""
-        return np.array([unknown.worth for unknown in self.all])
+        """What each is worth, in cases; how common a cause is, in calls with their sites.
+
+        Calls tell of a cause by f (1 - f), their sites of what it is there by p (1 - p): so
+        many sites are counted that they tell as much.
+        """
+        return np.array([self._worth(unknown) for unknown in self.all])
+
+    def _worth(self, unknown: Unknown) -> float:
+        if unknown.kind != "how-common" or self.network.faults == "one":
+            return unknown.worth
+        chance = self.network.causes[unknown.place.of].probability
+        return unknown.worth * (1.0 - min(chance / self.some, MOST)) / (1.0 - chance)
 
     @cached_property
     def levels(self) -> Array:

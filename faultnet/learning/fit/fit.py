@@ -8,11 +8,12 @@ from msgspec.structs import replace
 from faultnet.authoring.nearest import did_you_mean
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.fit.contradiction import check_mended, check_possible
-from faultnet.learning.fit.known import SAY_SO, check_known, check_named
+from faultnet.learning.fit.known import check_known, check_named
 from faultnet.learning.fit.renaming import with_names_of_today
 from faultnet.learning.fit.times import in_utc
 from faultnet.learning.fit.unfit import UnfitError
 from faultnet.learning.reading.carried import packed, subject_in, unpacked
+from faultnet.learning.reading.no_longer import SAY_SO
 from faultnet.learning.reading.row import printable
 from faultnet.learning.source import Batch, SetAside
 from faultnet.model.knowledge import Knowledge

@@ -12,13 +12,12 @@ from faultnet.cases.events import ENDS
 from faultnet.cases.fold import CALLED
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.fit.unfit import UnfitError
+from faultnet.learning.reading.no_longer import SAY_SO
 from faultnet.model.knowledge import Knowledge
 from faultnet.network.build import UNLISTED
 
 LONGEST = 200
 """Letters of an id."""
-
-SAY_SO = "If it is called otherwise now, say so in renamed.yaml."
 
 
 def check_named(case: ClosedCase) -> None:

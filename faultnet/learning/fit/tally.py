@@ -71,13 +71,14 @@ class Counting:
         return Tally(self._used, aside, self._others)
 
 
-def told(tally: Tally) -> tuple[str, ...]:
+def lines_of(tally: Tally) -> tuple[str, ...]:
     """Return a tally in words, line by line."""
-    lines = [f"{tally.read} closed cases read, {tally.used} used, {tally.set_aside} set aside."]
+    used = f"{tally.used} used, {tally.set_aside} set aside"
+    lines = [f"{number_of_cases(tally.read)} read: {used}."]
     if tally.other_versions:
-        lines.append(f"{tally.other_versions} of those used were closed with other files.")
+        lines.append(f"Closed with other files than these, of those used: {tally.other_versions}.")
     for each in tally.aside:
-        lines.append(f"{each.count} {WORDS.get(each.code, each.code)}:")
+        lines.append(f"Set aside: {WORDS.get(each.code, each.code)} ({each.count})")
         lines += [f"  {one.place}: {one.reason}" for one in each.first]
         more = each.count - sum(one.rows for one in each.first)
         if more:
@@ -85,25 +86,30 @@ def told(tally: Tally) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def number_of_cases(number: int) -> str:
+    """Return how many closed cases, in words."""
+    return f"{number} closed case{'' if number == 1 else 's'}"
+
+
 WORDS = {
-    "not-json": "could not be read",
-    "not-in-form": "have another form than a case has",
-    "too-long": "are longer than any case",
-    "damaged": "lie in a damaged place",
-    "incomplete": "lack events that never arrived",
-    "not-closed": "were opened again meanwhile",
-    "no-id": "have no id that can be used",
-    "no-time": "have no time that can be read",
-    "no-time-zone": "have a time without its zone",
-    "closed-first": "were closed before they were opened",
-    "in-future": "are of a day to come",
-    "too-early": "are older than can be",
-    "unknown-id": "name what the files do not hold",
-    "unknown-answer": "have an answer that the files do not hold",
-    "unfit-reading": "have a reading that cannot be used",
-    "impossible-number": "have a number that cannot be",
-    "same-id": "have an id that was read before",
-    "same-content": "were read before under another id",
-    "contradicts": "contradict themselves",
+    "not-json": "cannot be read",
+    "not-in-form": "has another form than a case",
+    "too-long": "longer than any case",
+    "damaged": "damaged",
+    "incomplete": "lacks events that never arrived",
+    "not-closed": "opened again meanwhile",
+    "no-id": "no id that can be used",
+    "no-time": "no time that can be read",
+    "no-time-zone": "a time without its zone",
+    "closed-first": "closed before it was opened",
+    "in-future": "of a day to come",
+    "too-early": "older than can be",
+    "unknown-id": "names what the files do not hold",
+    "unknown-answer": "an answer that the files do not hold",
+    "unfit-reading": "a reading that cannot be used",
+    "impossible-number": "a number that cannot be",
+    "same-id": "an id that was read before",
+    "same-content": "read before under another id",
+    "contradicts": "contradicts itself",
 }
-"""What the cases of each code are or have."""
+"""What a case of each code is or has."""

@@ -16,9 +16,10 @@ from faultnet.learning.closed import ClosedCase
 from faultnet.learning.imagined.dates import opened, written
 from faultnet.learning.imagined.habits import Habits
 from faultnet.learning.imagined.hunch import Hunch
-from faultnet.learning.imagined.site import Site
 from faultnet.learning.imagined.visit import Visit
 from faultnet.learning.source import Batch
+from faultnet.learning.trials.dice import Dice
+from faultnet.learning.trials.site import DrawnSite
 
 MARK = "invented"
 """How the id of every imagined case begins."""
@@ -57,9 +58,10 @@ def imagined_case(of: Recipe, number: int) -> ClosedCase:
     region = of.regions[int(rng.choice(len(shares), p=shares / shares.sum()))]
     truth, hunch = region.truth.so(), _hunch(region.truth)
     call = imagine(truth, of.seed, number, of.habits.manner)
-    visit = Visit(hunch, Site(truth, call.world, rng), call.evidence, of.habits, rng)
+    site = DrawnSite(truth, call.world, call.complaints, Dice(of.seed, number))
+    visit = Visit(hunch, site, call.evidence, of.habits, rng)
     visit.go()
-    held = {name: visit.site.state(name) == "yes" for name in truth.system.circumstances}
+    held = {name: site.state(name) == "yes" for name in truth.system.circumstances}
     priors = {name: number.value for name, number in truth.system.circumstances.items()}
     came = opened(of.habits, priors, held, rng)
     minutes = sum(step.minutes or 0.0 for step in visit.steps) + 90.0 * visit.trips + 10.0

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 import numpy as np
 import numpy.typing as npt
 
-from faultnet.advice.observe import said
+from faultnet.advice.observe import said, trust
 from faultnet.advice.subject import Subject
 from faultnet.model.check import Check
 from faultnet.model.evidence import Answer
@@ -40,6 +40,10 @@ class Hunch:
         self.squared = self.abnormal**2
         told = np.array([self._told(speaker).T for speaker in SPEAKERS])
         self.told = np.log(np.array([1.0 - told, told]))
+        entries = [known.knowledge.findings[f] for f in known.findings]
+        self.asked = np.array([bool(e.urgency and e.ask_caller) for e in entries])
+        trusts = [trust(known, entry, "caller") for entry in entries]
+        self.word = np.array([(hit - alarm) ** 2 for hit, alarm in trusts])
         self.checks, self.reveals, self.minutes = self._checks()
         self.repairs = tuple(known.mended_by)
         self.mends = np.zeros((len(self.repairs), len(self.common)))
@@ -66,6 +70,17 @@ class Hunch:
         worth = self.reveals @ tells / self.minutes
         best = int(worth.argmax())
         return self.checks[best] if worth[best] > LEAST else None
+
+    def best_question(
+        self, believed: Array, spoken: Collection[int], weights: Array | None = None
+    ) -> str | None:
+        """Return the complaint that it tells most to ask a caller about, or any, by ``weights``."""
+        mean = believed @ self.abnormal
+        tells = (believed @ self.squared - mean * mean) * self.word if weights is None else weights
+        tells = np.where(self.asked, tells, 0.0)
+        tells[list(spoken)] = 0.0
+        best = int(tells.argmax())
+        return self.subject.network.findings[best].id if tells[best] > 0.0 else None
 
     def best_repair(self, believed: Array, tried: Collection[str]) -> tuple[str, float]:
         """Return the repair that most likely mends it, and how likely; nothing where none."""

@@ -10,14 +10,15 @@ import msgspec
 import numpy as np
 
 from faultnet.advice.observe import dangers_of
+from faultnet.advice.subject import Subject
 from faultnet.learning.closed import Confirmation, StepKind, StepTaken
 from faultnet.learning.imagined.habits import Habits
 from faultnet.learning.imagined.hunch import Hunch, is_abnormal
 from faultnet.learning.imagined.notes import missing_text, unlisted_text
-from faultnet.learning.imagined.site import Site
+from faultnet.learning.trials.site import DrawnSite
 from faultnet.model.check import Check, Work
 from faultnet.model.evidence import Answer, Evidence, Round
-from faultnet.model.finding import URGENCY, Finding
+from faultnet.model.finding import URGENCY
 from faultnet.network.build import UNLISTED
 
 
@@ -37,7 +38,12 @@ class Visit:
     """One call on its way; what is noted of it stands in its fields."""
 
     def __init__(
-        self, hunch: Hunch, site: Site, call: Evidence, habits: Habits, rng: np.random.Generator
+        self,
+        hunch: Hunch,
+        site: DrawnSite,
+        call: Evidence,
+        habits: Habits,
+        rng: np.random.Generator,
     ) -> None:
         self.hunch, self.site, self.call, self.habits, self.rng = hunch, site, call, habits, rng
         self.sheets = [Sheet([])]
@@ -46,6 +52,7 @@ class Visit:
         self.unknown: list[str] = []
         self.parts: list[str] = []
         self.complaints: list[str] = []
+        self.told: list[str] = []
         self.trips = 0
         self.ending = ""
         self._said: dict[tuple[int, str], bool] = {}
@@ -64,24 +71,38 @@ class Visit:
             self._work()
 
     def evidence(self) -> Evidence:
-        """Return what was said, seen and mended; whoever came noted the layout."""
-        layout = dict(self.call.layout)
-        for fact in self.site.truth.system.layout if self.trips and self.steps else ():
-            if fact not in layout and self.rng.random() < self.habits.seen:
-                layout[fact] = self.site.state(fact)
+        """Return what was said, seen and mended; whoever came noted how the site is."""
+        system = self.site.truth.system
+        layout = {**self._noted(system.layout), **self.call.layout}
+        before = {k: state == "yes" for k, state in self._noted(system.circumstances).items()}
         rounds = tuple(sheet.round() for sheet in self.sheets)
         safe = {a.finding for r in rounds for a in r.answers if self._is_danger(a)}
-        return Evidence(rounds, layout, self.call.circumstances, (), tuple(sorted(safe)))
+        known = {**before, **self.call.circumstances}
+        return Evidence(rounds, layout, known, (), tuple(sorted(safe)))
+
+    def _noted(self, roots: Iterable[str]) -> dict[str, str]:
+        """What was noted at the site, if anybody worked there."""
+        if not self.trips or not self.steps:
+            return {}
+        return {r: self.site.state(r) for r in roots if self.rng.random() < self.habits.seen}
 
     def _take_call(self) -> None:
         told = [a for a in self.call.rounds[0].answers if a.finding in self._findings]
         for answer in told:
             self._note(answer)
-        if self.habits.sheet:
-            named = {answer.finding for answer in told}
-            entries = [self.hunch.subject.knowledge.findings[f] for f in self._findings]
-            self._ask((e.id for e in entries if _on_sheet(e) and e.id not in named), "caller")
-        self.complaints = self._wrong("caller")
+        for asked in range(self.habits.questions + self.habits.more):
+            if asked >= self.habits.questions and self._wrong("caller"):
+                break
+            at_random = self.rng.random() < self.habits.at_random
+            weights = self.rng.random(len(self._findings)) if at_random else None
+            question = self.hunch.best_question(self._believed(), self._spoken, weights)
+            if question is None:
+                break
+            self._spoken.add(self._findings[question])
+            self._ask([question], "caller")
+        self._spoken.clear()
+        self.told = self._wrong("caller")
+        self.complaints = _worst(self.hunch.subject, self.told)
 
     def _mended_by_phone(self) -> bool:
         """Try what the caller can do; return whether that was the end of it."""
@@ -92,12 +113,21 @@ class Visit:
         if not self.complaints or self.rng.random() >= self.habits.by_phone:
             return False
         self._mend(repair, "caller")
-        return self._is_over("caller")
+        if not self._is_over("caller"):
+            return False
+        if self.rng.random() >= self.habits.by_caller:
+            self.confirmed.clear()
+        return True
+
+    def _seen_while_mending(self, repair: str) -> list[str]:
+        """The causes that a repair is for and that are there; it may not mend them for all that."""
+        there, truth = self.site.world.present - self.site.mended, self.site.truth
+        return [truth.network.causes[c].id for c in truth.mended_by.get(repair, ()) if c in there]
 
     def _work(self) -> None:
         """Look whether it is as the caller says, then look for what it is and mend it."""
-        self._ask(self.complaints, "technician")
-        self.complaints = self._wrong("technician")
+        self._ask(self.told, "technician")
+        self.complaints = _worst(self.hunch.subject, self._wrong("technician"))
         for _ in range(self.habits.rounds):
             self._look()
             repair, sure = self.hunch.best_repair(self._believed(), self._tried)
@@ -136,22 +166,23 @@ class Visit:
         self._tried.append(repair)
         self._time(repair, "repair", self._truly("repairs", repair))
         self._now.repairs = (repair,)
-        names = habits.names if speaker == "technician" else habits.by_caller
-        for cause in self.site.mend(repair):
-            if self.rng.random() < names:
+        for cause in self._seen_while_mending(repair):
+            if self.rng.random() < habits.names:
                 self._confirm(cause)
+        self.site.mend(repair)
         self._fit(entry.parts)
         if speaker == "technician" and self.rng.random() < habits.second_trip:
             self.trips += 1
         self.sheets.append(Sheet([], (), []))
         self._spoken.clear()
-        self._ask(self.complaints, speaker)
+        self._ask(self.told, speaker)
 
     def _is_over(self, speaker: str) -> bool:
         """Whether what was said last is that no complaint is left; the case ends then."""
-        if set(self._wrong(speaker)) & set(self.complaints):
+        wrong = self._wrong(speaker)
+        if set(wrong) & set(self.complaints):
             return False
-        proved = self.rng.random() < self.habits.proves
+        proved = self.rng.random() < self.habits.proves and not wrong
         self.ending = "mended" if proved else "mended-proof-open"
         return True
 
@@ -160,8 +191,8 @@ class Visit:
         self.ending = "referred"
         self.steps.append(StepTaken("specialist", "specialist", len(self.sheets) - 1))
         if self.rng.random() < self.habits.by_specialist:
-            for cause in self.site.left:
-                self._confirm(cause)
+            for cause in sorted(self.site.world.present - self.site.mended):
+                self._confirm(self.site.truth.network.causes[cause].id)
 
     def _confirm(self, cause: str) -> None:
         if self._silent:
@@ -176,16 +207,19 @@ class Visit:
             self.confirmed.append(Confirmation(cause, here))
 
     def _wrong(self, speaker: str) -> list[str]:
-        """The worst complaints of which a speaker says that they are there."""
+        """The complaints of which a speaker says that they are there."""
         subject = self.hunch.subject
-        told = [a for a in self._now.answers if a.speaker == speaker and is_abnormal(subject, a)]
-        grades = {a.finding: subject.knowledge.findings[a.finding].urgency for a in told}
-        worst = next((grade for grade in URGENCY if grade in grades.values()), "")
-        return [finding for finding, grade in grades.items() if worst and grade == worst]
+        return [
+            answer.finding
+            for answer in self._now.answers
+            if answer.speaker == speaker
+            and subject.knowledge.findings[answer.finding].urgency
+            and is_abnormal(subject, answer)
+        ]
 
     def _ask(self, findings: Iterable[str], speaker: str) -> None:
         for finding in findings:
-            answer = self.site.answer(finding, speaker)
+            answer = Answer(finding, self.site.answer(finding, speaker), speaker)
             if self.rng.random() < self.habits.forgets:
                 self.unknown += [] if finding in self.unknown else [finding]
             else:
@@ -236,5 +270,7 @@ class Visit:
         return self.hunch.subject.findings
 
 
-def _on_sheet(entry: Finding) -> bool:
-    return bool(entry.urgency and entry.ask_caller)
+def _worst(subject: Subject, complaints: list[str]) -> list[str]:
+    """The complaints that take most from a house; they are what is to end."""
+    grades = {c: URGENCY.index(subject.knowledge.findings[c].urgency) for c in complaints}
+    return [c for c, grade in grades.items() if grade == min(grades.values())]

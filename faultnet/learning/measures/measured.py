@@ -12,15 +12,17 @@ from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.closed import ClosedCase
+from faultnet.learning.fit.fit import places_of
 from faultnet.learning.measures.grid import Grid
 from faultnet.learning.measures.moments import at_call, before_repair, seen_before, true_causes
 from faultnet.learning.measures.parts import parts_needed
 from faultnet.learning.measures.ranked import Ranked, Reliability, ranked
+from faultnet.learning.measures.reach import in_reach
 from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Details, Group, Sums, aside
 from faultnet.learning.measures.times import ByName, Times, step_times, timed
 from faultnet.learning.measures.visits import minutes_of_visit, visited
-from faultnet.learning.source import Part, SetAside, Source
+from faultnet.learning.source import Batch, Part, SetAside, Source
 from faultnet.model.evidence import Evidence
 from faultnet.sharing.sharing import Sharing
 
@@ -73,22 +75,23 @@ class Measuring:
     """Measures the cases of a part; it can be sent to a process of its own."""
 
     def __init__(self, subjects: Subject | Systems, asked: Asked) -> None:
+        """Keep what is asked of which systems."""
         self._subjects, self._asked = subjects, asked
 
     def __call__(self, part: Part) -> Sums:
         """Return the sums over a part."""
         batch = part.read()
-        sums = Sums()
-        for each in batch.set_aside:
-            sums += Sums(read=each.rows, set_aside=aside(each))
-        for case in batch.cases:
-            sums += self._case(case)
-        return sums
+        return sum(map(self.case, batch.cases, places_of(batch)), self.unread(batch))
 
-    def _case(self, case: ClosedCase) -> Sums:
+    def unread(self, batch: Batch) -> Sums:
+        """Return the sums over what could not be read."""
+        return sum((Sums(read=x.rows, set_aside=aside(x)) for x in batch.set_aside), Sums())
+
+    def case(self, case: ClosedCase, place: str) -> Sums:
+        """Return what one case comes to; nothing is raised for what it holds."""
         if not _has_date(case):
             reason = f"it cannot have been closed on `{case.closed}`"
-            return _set_aside(case, "impossible-date", reason)
+            return _set_aside(case, place, "impossible-date", reason)
         if not self._asked.among.holds(case):
             return Sums(read=1, outside=1)
         learnt = any(span.holds(case) for span in self._asked.learnt)
@@ -116,7 +119,7 @@ class Measuring:
                 ByName({case.system: group}),
                 ByName({case.region: group} if case.region else {}),
             )
-        return _set_aside(case, code, reason)
+        return _set_aside(case, place, code, reason)
 
     def _subject(self, case: ClosedCase) -> Subject:
         if not isinstance(self._subjects, Subject):
@@ -144,7 +147,8 @@ class _Weighed(msgspec.Struct, frozen=True):
         ranked_later, told_later = self._ranked(later, seen=seen_before(knowledge, case))
         details = Details(told_call, told_later)
         if call is not None:
-            details += Details(parts=self._parts(call), visit=self._visit(call))
+            known, _ = in_reach(self.subject, call)
+            details += Details(parts=self._parts(known), visit=self._visit(known))
         steps = step_times(knowledge, self.subject.system, case)
         return Group(ranked_call, ranked_later, visited(case)), details + Details(steps=steps)
 
@@ -154,10 +158,12 @@ class _Weighed(msgspec.Struct, frozen=True):
             return Ranked(), Reliability()
         for cause in sorted(true - self.subject.causes.keys()):
             raise UnknownNameError("cause", cause, list(self.subject.causes))
-        beliefs = beliefs_of(self.subject, known)
+        within, left_out = in_reach(self.subject, known)
+        beliefs = beliefs_of(self.subject, within)
         if beliefs is None:
             raise NotFittingError("contradiction", "its answers cannot all be true together")
-        return ranked(beliefs, true, seen=seen)
+        figures, told = ranked(beliefs, true, seen=seen)
+        return figures + Ranked(shortened=int(left_out > 0)), told
 
     def _parts(self, call: Evidence) -> Grid:
         try:
@@ -184,5 +190,5 @@ def _has_date(case: ClosedCase) -> bool:
     return True
 
 
-def _set_aside(case: ClosedCase, code: str, reason: str) -> Sums:
-    return Sums(read=1, set_aside=aside(SetAside(case.id, code, reason, case.id)))
+def _set_aside(case: ClosedCase, place: str, code: str, reason: str) -> Sums:
+    return Sums(read=1, set_aside=aside(SetAside(place, code, reason, case.id)))

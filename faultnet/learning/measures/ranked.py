@@ -33,7 +33,8 @@ class Ranked(Summed, frozen=True):
     that stood first, ``listed`` in how many cases the files hold a confirmed cause.
     ``unlisted_told`` and ``unlisted`` are how likely the unlisted cause was told, and how often
     it was. ``ruled_out`` counts cases with a confirmed cause that was told to be impossible,
-    ``seen`` those in which a check had found it.
+    ``seen`` those in which a check had found it, ``shortened`` those of which an answer was left
+    out, for all together were too much for an exact ranking.
     """
 
     cases: int = 0
@@ -53,6 +54,7 @@ class Ranked(Summed, frozen=True):
     unlisted: Share = Share()
     ruled_out: int = 0
     seen: int = 0
+    shortened: int = 0
 
 
 class Reliability(Summed, frozen=True):

@@ -27,6 +27,5 @@ class Span(msgspec.Struct, frozen=True):
 
 
 def learnt_from(knowledge: Knowledge) -> tuple[Span, ...]:
-    """Return which cases the files were learnt from."""
-    runs = knowledge.learnt.values()
-    return tuple(Span(each.since, each.until, each.system) for each in runs)
+    """Return which cases the files say that numbers were learnt from."""
+    return tuple(Span(each.since, each.until, each.system) for each in knowledge.learnt.values())

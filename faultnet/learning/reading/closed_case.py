@@ -7,14 +7,14 @@ from faultnet.advice.subject import Subject
 from faultnet.cases import events as e
 from faultnet.cases.case import Case
 from faultnet.cases.written import sheet_of
-from faultnet.learning.closed import ClosedCase, Confirmation, StepTaken
+from faultnet.learning.closed import ClosedCase, Confirmation, StepKind, StepTaken
 from faultnet.learning.reading.taken import Timing
 from faultnet.learning.reading.trips import trips_of
 from faultnet.model.evidence import Evidence
 
 
-def closed_case(subject: Subject, case: Case) -> ClosedCase:
-    """Return a case that has ended, as it is learnt from.
+def closed_case(subject: Subject, case: Case, followed_by: str = "") -> ClosedCase:
+    """Return a case that has ended, as it is learnt from; ``followed_by`` is its call-back.
 
     What was wrong is what was seen at the pump: said so after a repair, or found by looking
     in a round whose repair mends it.
@@ -30,11 +30,12 @@ def closed_case(subject: Subject, case: Case) -> ClosedCase:
         ending=case.ended,
         evidence=case.evidence,
         confirmed=tuple(dict.fromkeys(_confirmed(subject, case))),
-        steps=tuple(_steps(case)),
+        steps=tuple(_steps(subject, case)),
         trips=trips_of(case),
         parts=tuple(dict.fromkeys(parts)),
         unknown=_unknown(case),
         knowledge=case.knowledge,
+        followed_by=followed_by,
     )
 
 
@@ -56,11 +57,17 @@ def _mended(subject: Subject, repairs: Iterable[str]) -> set[str]:
     return {causes[k].id for r in repairs for k in subject.mended_by.get(r, ())}
 
 
-def _steps(case: Case) -> Iterator[StepTaken]:
+def _steps(subject: Subject, case: Case) -> Iterator[StepTaken]:
+    known = subject.knowledge
+    kinds: dict[str, StepKind] = dict.fromkeys(known.checks, "check")
+    kinds |= dict.fromkeys(known.repairs, "repair")
     timing = Timing()
     for each in case.entries:
+        broken_off = timing.broken_off(each.entry)
         minutes = timing.after(each.entry)
         match each.entry.event:
+            case e.StepSkipped(step) if broken_off and step in kinds:
+                yield StepTaken(step, kinds[step], each.round, minutes, broken_off=True)
             case e.StepDone(step):
                 yield StepTaken(step, "check", each.round, minutes)
             case e.RepairDone(repair):

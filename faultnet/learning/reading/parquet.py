@@ -1,7 +1,4 @@
-"""Closed cases out of Parquet files; read row group by row group.
-
-Needs pyarrow; raises ``ModuleNotFoundError`` where it is not installed.
-"""
+"""Closed cases out of Parquet files; read row group by row group with pyarrow."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -14,7 +11,7 @@ import msgspec
 from faultnet.learning.reading.columns import case_of, check_columns
 from faultnet.learning.reading.gathering import Gathering
 from faultnet.learning.reading.row import NOT_IN_FORM
-from faultnet.learning.reading.trouble import SourceError, unreadable
+from faultnet.learning.reading.trouble import SourceError, need_pyarrow, unreadable
 from faultnet.learning.source import Batch, SetAside
 
 SLICE = 5000
@@ -31,6 +28,7 @@ class ParquetSource(msgspec.Struct, frozen=True):
 
     def parts(self) -> "tuple[ParquetPart | Damaged, ...]":
         """Return the row groups, cut where they are large; raise ``SourceError``."""
+        need_pyarrow(self.path)
         import pyarrow as pa
         from pyarrow import parquet
 

@@ -1,24 +1,28 @@
 """Closed cases out of the case store."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import msgspec
 import sqlalchemy as sql
 
 from faultnet.authoring.nearest import did_you_mean
+from faultnet.cases import events as e
+from faultnet.cases.anonymous import anonymous
+from faultnet.cases.entry import STORED
 from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
 from faultnet.cases.renaming import renamed_entries
 from faultnet.cases.standing import standing_of
 from faultnet.cases.store.place import place_of
 from faultnet.cases.store.store import Store
-from faultnet.cases.store.tables import LOGS
+from faultnet.cases.store.tables import ENTRIES, LOGS
 from faultnet.cases.store.trouble import StoreError
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.carried import packed, subject_in, unpacked
 from faultnet.learning.reading.closed_case import closed_case
+from faultnet.learning.reading.no_longer import unknown_in
 from faultnet.learning.reading.trouble import SourceError
 from faultnet.learning.source import Batch, SetAside
 from faultnet.model.knowledge import Knowledge
@@ -41,24 +45,25 @@ class StoreSource(msgspec.Struct, frozen=True):
         with _opened(self.url) as store:
             # The order is ours, not that of the database: servers differ in it.
             ids = sorted(store.run(lambda connection: list(connection.execute(query).scalars())))
+            after = _followed(store)
         data = packed(self.knowledge)
         return tuple(
-            StorePart(self.url, data, tuple(ids[start : start + RANGE]))
-            for start in range(0, len(ids), RANGE)
+            StorePart(self.url, data, tuple((name, after.get(name, "")) for name in some))
+            for some in (ids[start : start + RANGE] for start in range(0, len(ids), RANGE))
         )
 
 
 class StorePart(msgspec.Struct, frozen=True):
-    """Some cases of a store, by their ids; the knowledge comes along, packed."""
+    """Some cases of a store by their ids, each with its call-back; the knowledge is packed."""
 
     url: str
     packed: bytes
-    ids: tuple[str, ...]
+    ids: tuple[tuple[str, str], ...]
 
     def read(self) -> Batch:
         """Return the cases; raise ``SourceError`` where the store cannot be read."""
         with _opened(self.url) as store:
-            found = [self._case(store, name) for name in self.ids]
+            found = [self._case(store, *each) for each in self.ids]
             shown = store.place.shown
         cases = tuple(each for each in found if isinstance(each, ClosedCase))
         return Batch(
@@ -67,7 +72,7 @@ class StorePart(msgspec.Struct, frozen=True):
             tuple(f"{shown}, case {each.id}" for each in cases),
         )
 
-    def _case(self, store: Store, name: str) -> ClosedCase | SetAside:
+    def _case(self, store: Store, name: str, followed_by: str) -> ClosedCase | SetAside:
         def aside(code: str, reason: str) -> SetAside:
             return SetAside(f"{store.place.shown}, case {name}", code, reason, name)
 
@@ -76,7 +81,8 @@ class StorePart(msgspec.Struct, frozen=True):
             reason = f"{log.unread} of its events are damaged or of a newer faultnet"
             return aside("damaged", reason)
         knowledge = unpacked(self.packed)
-        entries = renamed_entries(knowledge, log.entries)
+        # Customers never come so far.
+        entries = renamed_entries(knowledge, map(anonymous, log.entries))
         system = standing_of(order_of(entries)).system
         if system not in knowledge.systems:
             hint = did_you_mean(system, knowledge.systems)
@@ -88,10 +94,10 @@ class StorePart(msgspec.Struct, frozen=True):
             return aside("incomplete", reason)
         if not case.ended:
             return aside("not-closed", "it was opened again meanwhile")
-        if case.unfit:
-            reason = f"{case.unfit} of its events name what the knowledge no longer holds"
-            return aside("unknown-id", f"{reason}. Write in renamed.yaml what it is called now.")
-        return closed_case(subject, case)
+        unknown = unknown_in(knowledge, entries, case)
+        if unknown:
+            return aside("unknown-id", unknown)
+        return closed_case(subject, case, followed_by)
 
 
 @contextmanager
@@ -104,3 +110,21 @@ def _opened(url: str) -> Iterator[Store]:
             yield store
     except StoreError as error:
         raise SourceError(error.place, error.reason, error.mend) from error
+
+
+def _followed(store: Store) -> dict[str, str]:
+    """Return the cases that have call-backs, each with the first of them."""
+    query = sql.select(ENTRIES.c.log, ENTRIES.c.entry).where(
+        sql.or_(
+            ENTRIES.c.what == "follows",
+            sql.and_(ENTRIES.c.what == "opened", ENTRIES.c.entry.contains('"follows":')),
+        )
+    )
+    rows = store.run(lambda connection: connection.execute(query).all())
+    found: dict[str, str] = {}
+    for row in sorted(tuple(row) for row in rows):
+        with suppress(msgspec.DecodeError):
+            match STORED.decode(row[1]).event:
+                case e.Opened(follows=before) | e.Follows(before):
+                    found.setdefault(before, row[0])
+    return found

@@ -29,16 +29,23 @@ class Timing:
 
     That is the offer of the step, its beginning, or the last set-up made for it. Pauses do not
     count. A step that was neither offered nor begun has no minutes: nobody knows when it was.
+    One that was begun and then put off was broken off.
     """
 
     def __init__(self) -> None:
         self._running: dict[str, float] = {}
         self._shown: dict[str, set[str]] = {}
+        self._begun: dict[str, str] = {}
         self._pauses: list[tuple[float, float]] = []
         self._paused: float | None = None
 
+    def broken_off(self, entry: Entry) -> bool:
+        """Whether an entry, which comes next, says that a step was begun and is left."""
+        event = entry.event
+        return isinstance(event, e.StepSkipped) and self._begun.get(entry.author) == event.step
+
     def after(self, entry: Entry) -> float | None:
-        """Go on by an entry; return the minutes of the step that it says is done, if known."""
+        """Go on by an entry; return the minutes of the step that it ends, if they are known."""
         now, event, author = seconds_of(entry.at), entry.event, entry.author
         self._pause(event, now)
         if isinstance(event, _MEANWHILE):
@@ -46,12 +53,16 @@ class Timing:
         minutes = None
         shown = self._shown.setdefault(author, set())
         match event:
-            case e.AdviceShown(step) | e.StepBegun(step):
+            case e.AdviceShown(step):
                 shown.add(step)
-            case e.StepDone(step) | e.RepairDone(step):
+            case e.StepBegun(step):
+                shown.add(step)
+                self._begun[author] = step
+            case e.StepDone(step) | e.RepairDone(step) | e.StepSkipped(step):
                 if step in shown and author in self._running:
                     minutes = self._between(self._running[author], now)
                 shown.clear()
+                self._begun.pop(author, None)
         self._running[author] = now
         return minutes
 

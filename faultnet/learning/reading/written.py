@@ -12,7 +12,7 @@ import msgspec
 
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.columns import COLUMNS, NUMBERS, row_of
-from faultnet.learning.reading.trouble import SourceError
+from faultnet.learning.reading.trouble import SourceError, need_pyarrow
 
 LINES = ".jsonl"
 PARQUET = ".parquet"
@@ -25,15 +25,21 @@ def write_cases(path: Path, cases: Iterable[ClosedCase]) -> int:
     """Write cases to a file, in place of another only when it is whole; return how many.
 
     The ending says how: ``.jsonl`` for a case a line in JSON, ``.parquet`` for Parquet, which
-    needs pyarrow. The file can be read by its owner alone. Raises ``SourceError``, and
-    ``ModuleNotFoundError`` where pyarrow is not installed.
+    needs pyarrow. The file can be read by its owner alone. Raises ``SourceError``.
     """
-    if path.suffix not in {LINES, PARQUET}:
-        reason = f"cases are written to {LINES} or {PARQUET}, not to `{path.suffix or path.name}`"
-        raise SourceError(str(path), reason, "Give the file one of these endings.")
+    check_ending(path)
     write = _write_lines if path.suffix == LINES else _write_groups
     with _new(path) as stream:
         return write(stream, cases)
+
+
+def check_ending(path: Path) -> None:
+    """Raise ``SourceError`` for a file whose ending does not say how cases are written."""
+    if path.suffix not in {LINES, PARQUET}:
+        reason = f"cases are written to {LINES} or {PARQUET}, not to `{path.suffix or path.name}`"
+        raise SourceError(str(path), reason, "Give the file one of these endings.")
+    if path.suffix == PARQUET:
+        need_pyarrow(str(path))
 
 
 def _write_lines(stream: IO[bytes], cases: Iterable[ClosedCase]) -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from faultnet.authoring.names import kebab
 from faultnet.learning.regions.regions import Regional
 
 SECTIONS = {"how-common": "how-common", "minutes": "minutes", "circumstance": "circumstances"}
@@ -9,11 +10,13 @@ SECTIONS = {"how-common": "how-common", "minutes": "minutes", "circumstance": "c
 
 
 def region_file(region: str, title: str, numbers: Sequence[Regional], source: str) -> str:
-    """Return the text of ``regions/REGION.yaml``; ``source`` is an entry of sources.yaml.
+    """Return the text of ``regions/REGION.yaml``, REGION in kebab-case, for one of the cases.
+
+    ``source`` says where the numbers come from: an entry of sources.yaml.
 
     Beside each number stands what all share, the interval, and how many cases speak for it.
     """
-    lines = [f"region: {region}", f"title: {title}", f"from: {source}"]
+    lines = [f"region: {kebab(region)}", f"title: {title}", f"from: {source}"]
     for kind, key in SECTIONS.items():
         of_kind = [each for each in numbers if each.proposed.kind == kind]
         if of_kind:

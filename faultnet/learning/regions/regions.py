@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 import msgspec
 import numpy as np
 
+from faultnet.authoring.names import kebab
 from faultnet.learning.minutes.minutes import count_times, entry_of
 from faultnet.learning.minutes.spread import Prior, mean_of
 from faultnet.learning.minutes.times import Times
@@ -174,7 +175,7 @@ class _Looking:
         self, kind: Kind, region: str, name: str, shared: Number
     ) -> tuple[Kind, str, str, Number]:
         """What a number is about; one that the region has already is the one to change."""
-        own = self.knowledge.regions.get(region)
+        own = self.knowledge.regions.get(kebab(region))
         return kind, region, name, _own(own, kind).get(name, shared) if own else shared
 
     def _regional(

@@ -46,26 +46,17 @@ def run_call(
 def begin(
     thinks: Subject, truth: Subject, seed: int, number: int, customs: Customs = USUAL
 ) -> Begun:
-    """Return a call as it comes in. Somebody calls where something shows, and tells of it rightly.
+    """Return a call as it comes in: a cause makes a complaint, and somebody tells of it.
 
     Raises as ``run_call``.
     """
-    call = _called(thinks, truth, seed, number, customs)
-    dice = Dice(seed, number)
-    complaints = _told(truth, call)
-    site = DrawnSite(truth, call.world, complaints, dice)
-    return Begun(site, dice, known_to(thinks, call.evidence), complaints, call.causes)
-
-
-def _called(
-    thinks: Subject, truth: Subject, seed: int, number: int, customs: Customs
-) -> ImaginedCall:
-    rng = generator_of(seed, number)
+    rng, dice = generator_of(seed, number), Dice(seed, number)
     for _ in range(TRIES):
         call = imagined(truth, rng, number, customs.manner)
-        told = _told(truth, call)
-        if told and all(complaint in thinks.findings for complaint in told):
-            return call
+        complaints = tuple(c for c in _told(truth, call) if c in thinks.findings)
+        site = DrawnSite(truth, call.world, complaints, dice)
+        if site.lasts():
+            return Begun(site, dice, known_to(thinks, call.evidence), complaints, call.causes)
     raise NoCallError(truth.system.id)
 
 

@@ -14,8 +14,9 @@ class Customs(msgspec.Struct, frozen=True):
     ``manner`` is how callers tell. With ``phone``, at most ``asks`` things are asked of a
     caller before somebody drives, and each is declined with the chance ``refuses``. After
     ``patience`` picks that nobody there may do, the call is handed over. ``trips`` says
-    whether journeys cost their minutes: the money of ``rates.yaml`` at the price of an hour. Where evidence needs more than
-    ``cells`` cells, an answer is left out, as a visit would ask for.
+    whether journeys cost their minutes: the money of ``rates.yaml`` at the price of an hour.
+    Where evidence needs more than ``cells`` cells, an answer is left out, as a visit would
+    ask for.
     """
 
     manner: Manner = Manner()
@@ -24,7 +25,7 @@ class Customs(msgspec.Struct, frozen=True):
     refuses: float = 0.25
     patience: int = 20
     trips: bool = True
-    cells: int = 2**18
+    cells: int = 2**17
 
     def trip(self, truth: Subject) -> float:
         """Minutes of the first journey."""

@@ -56,6 +56,6 @@ class Policy(Protocol):
         """
         ...
 
-    def load(self, at: At) -> Load:
+    def load(self, at: At, /) -> Load:
         """Return what is loaded besides what is usually on the truck."""
         ...

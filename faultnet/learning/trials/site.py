@@ -32,6 +32,10 @@ class Site(Protocol):
         """Return the complaints that are not over."""
         ...
 
+    def shows(self, complaint: str) -> bool:
+        """Return whether a complaint is seen at the proof; what lasts is."""
+        ...
+
     def at_fault(self) -> tuple[str, ...]:
         """Return the causes that are there and make the complaints."""
         ...
@@ -93,19 +97,24 @@ class DrawnSite:
         return tuple(c for c in self.complaints if self._left(c))
 
     def at_fault(self) -> tuple[str, ...]:
-        """Return the causes there that make the complaints; ``leak`` where it is none of them."""
+        """Return the causes there that make the complaints."""
         left = {cause for c in self.complaints for cause in self._left(c)}
-        return tuple("leak" if c == LEAK else self._network.causes[c].id for c in sorted(left))
+        return tuple(self._network.causes[cause].id for cause in sorted(left))
+
+    def shows(self, complaint: str) -> bool:
+        """Return whether a complaint is seen at the proof, made by a cause or by none."""
+        return bool(self._left(complaint)) or self._shown[self.truth.findings[complaint]] > 0
 
     @property
     def _network(self) -> Network:
         return self.truth.network
 
     def _left(self, complaint: str) -> set[int]:
-        """What still makes a complaint. One that is fitful is not over because it stays away."""
-        left = (self._first[complaint] - self.mended) | self._makers(complaint)
-        danger = bool(self.truth.knowledge.findings[complaint].dangers)
-        return left - {LEAK} if danger else left
+        """The causes that still make a complaint. A fitful one is not over because it stays away.
+
+        What shows with no cause at all is no trouble that anybody is sent for.
+        """
+        return ((self._first[complaint] - self.mended) | self._makers(complaint)) - {LEAK}
 
     def _makers(self, complaint: str) -> set[int]:
         index = self.truth.findings[complaint]

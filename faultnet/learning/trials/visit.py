@@ -122,8 +122,9 @@ class Visit:
                 return self.policy.next(self._at)
             except ImpossibleEvidenceError:
                 among = conflicting(self.thinks, self.evidence)
-            except TooLargeError:
-                among = set()
+            except TooLargeError as error:
+                rounds = range(len(self.evidence.rounds))
+                among = {(number, dear) for number in rounds for dear in error.leave_out}
             less = lighter(self.evidence, self.begun.complaints, among)
             if less is None:
                 return HAND_OVER
@@ -223,12 +224,12 @@ class Visit:
 
     def _proved(self) -> list[Answer]:
         """What the proof shows of the complaints."""
-        lasts = self.begun.site.lasts()
+        shows = self.begun.site.shows
         told_first = {a.finding: a.answer for a in self.begun.evidence.rounds[0].answers}
         findings = self.thinks.knowledge.findings
         speaker = "caller" if self._phone else "technician"
         return [
-            Answer(c, told_first[c] if c in lasts else findings[c].normal, speaker)
+            Answer(c, told_first[c] if shows(c) else findings[c].normal, speaker)
             for c in self.begun.complaints
         ]
 

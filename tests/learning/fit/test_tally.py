@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from faultnet.learning.fit.fit import fit_to
 from faultnet.learning.fit.fitted import fitted
-from faultnet.learning.fit.tally import SHOWN, WORDS, Counting, told
+from faultnet.learning.fit.tally import SHOWN, WORDS, Counting, lines_of
 from faultnet.learning.reading import lines
 from faultnet.learning.reading.lines import LinesSource
 from faultnet.learning.source import Batch, SetAside
@@ -79,14 +79,14 @@ def test_a_tally_in_words():
     counting.add(Batch((good(), msgspec.structs.replace(good("b"), knowledge="v1"))))
     rows = [SetAside(f"a.jsonl:{k}", "not-json", "JSON is malformed") for k in range(7)]
     counting.add_aside([*rows, SetAside("a.parquet", "damaged", "it cannot be read", rows=12)])
-    assert told(counting.tally)[:4] == (
-        "21 closed cases read, 2 used, 19 set aside.",
-        "1 of those used were closed with other files.",
-        "12 lie in a damaged place:",
+    assert lines_of(counting.tally)[:4] == (
+        "21 closed cases read: 2 used, 19 set aside.",
+        "Closed with other files than these, of those used: 1.",
+        "Set aside: damaged (12)",
         "  a.parquet: it cannot be read",
     )
-    assert told(counting.tally)[-1] == "  and 2 more"
+    assert lines_of(counting.tally)[-1] == "  and 2 more"
 
 
 def test_nothing_read_is_told_too():
-    assert told(Counting().tally) == ("0 closed cases read, 0 used, 0 set aside.",)
+    assert lines_of(Counting().tally) == ("0 closed cases read: 0 used, 0 set aside.",)

@@ -12,23 +12,23 @@ from msgspec.structs import replace
 from faultnet.advice.imagined import imagine
 from faultnet.advice.observe import observe, said
 from faultnet.advice.ranking import rank
+from faultnet.inference.lattice import Lattice
 from faultnet.learning.altered.truth import Truth
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.imagined.cases import ImaginedCases, imagined_case, imagined_cases, recipe
 from faultnet.learning.imagined.habits import Habits
-from faultnet.inference.lattice import Lattice
 from faultnet.model.evidence import Answer
 from faultnet.network.build import UNLISTED
 from faultnet.sharing.sharing import Here
 from tests.network.test_world import bound
 
-SMALL = "tests/authoring/knowledge"
+SMALL = "tests/review/knowledge"
 MANY = 400
 
 
 @pytest.fixture(scope="module")
 def truth(request):
-    return Truth(str(request.config.rootpath / SMALL), "jet-pump")
+    return Truth(str(request.config.rootpath / SMALL), "pump")
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +86,10 @@ def test_the_cases_of_a_firm_are_of_all_kinds(truth):
     assert {case.opened[:4] for case in cases} == {"2023", "2024", "2025"}
 
 
-def test_callers_tell_of_complaints_as_often_as_the_engine_says(truth, cases):
-    """Within Bernstein's bound (tests.network.test_world), every complaint on the sheet."""
+def test_callers_tell_of_complaints_as_often_as_the_engine_says(truth):
+    """Within Bernstein's bound (tests.network.test_world), asked whatever was said before."""
+    habits = Habits(questions=3, more=0, at_random=1.0, forgets=0.0)
+    cases = imagined_cases(recipe(truth, habits, seed=9), 0, MANY)
     subject = truth.so()
     exact = Lattice(subject.network).beliefs({})
     told = Counter(
@@ -99,7 +101,7 @@ def test_callers_tell_of_complaints_as_often_as_the_engine_says(truth, cases):
     for finding in subject.knowledge.findings.values():
         asked = sum(told[finding.id, answer] for answer in finding.answers)
         if finding.urgency and finding.ask_caller:
-            assert asked > 0.9 * MANY
+            assert asked > 0.6 * MANY
             answer = Answer(finding.id, finding.answers[1], "caller")
             chances = said(subject, answer)
             expected = sum(

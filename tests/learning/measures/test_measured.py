@@ -5,7 +5,9 @@ from math import isclose
 import msgspec
 import pytest
 
+from faultnet.advice.grounds import grounds
 from faultnet.learning.closed import Confirmation, StepTaken
+from faultnet.learning.measures import reach
 from faultnet.learning.measures.grid import off, off_by_chance
 from faultnet.learning.measures.measured import Asked, measured
 from faultnet.learning.measures.periods import by_period
@@ -223,3 +225,19 @@ def test_whole_visits_are_priced_where_it_is_asked_for(subjects):
     assert visit.noted.value == 98.0
     assert visit.predicted.value > 30.0
     assert one(subjects, FOOT_VALVE).details.visit.noted.count == 0
+
+
+def test_where_answers_are_too_much_at_once_some_are_left_out_and_it_is_told(subjects, monkeypatch):
+    subject = subjects["jet-pump"]
+    said = Evidence(
+        (Round((Answer("no-pressure", "yes", "caller"), Answer("no-water", "yes", "caller"))),)
+    )
+    whole = grounds(subject, said).query.plan.work
+    assert reach.in_reach(subject, said) == (said, 0)
+    monkeypatch.setattr(reach, "CELLS", whole - 1)
+    within, left_out = reach.in_reach(subject, said)
+    assert left_out == 2 - len(within.now.answers) > 0
+    assert grounds(subject, within).query.plan.work < whole
+    assert one(subjects, like(evidence=said)).whole.at_call.shortened == 1
+    monkeypatch.setattr(reach, "CELLS", 0)
+    assert one(subjects, like(evidence=said)).set_aside.counts == {"too-large": 1}

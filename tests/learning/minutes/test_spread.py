@@ -84,7 +84,8 @@ def test_a_clock_that_ran_overnight_pulls_nothing_along():
     without = mean_of(tally(minutes), Prior(20.0, 5.0), 0.9)
     night = mean_of(tally([*minutes, 840.0, 910.0]), Prior(20.0, 5.0), 0.9)
     assert night.value == pytest.approx(without.value, rel=0.03)
-    assert night.stray - without.stray == pytest.approx(2.0, abs=0.5)
+    # With clocks that run on, the longest of the others (70 minutes) is doubted as well.
+    assert 2.0 < night.stray - without.stray < 3.0
     assert np.mean([*minutes, 840.0, 910.0]) > 3 * night.value
 
 

@@ -15,6 +15,10 @@ pa = pytest.importorskip("pyarrow")
 pq = pytest.importorskip("pyarrow.parquet")
 
 
+def cases_of(batches):
+    return [case for batch in batches for case in batch.cases]
+
+
 def read(path, several=False):
     return [part.read() for part in ParquetSource(str(path), several).parts()]
 
@@ -26,7 +30,7 @@ def test_groups_and_slices_of_them_give_every_case_once(tmp_path, monkeypatch):
     write_cases(path, several(16))
     batches = read(path)
     assert [len(batch.cases) for batch in batches] == [3, 3, 1, 3, 3, 1, 2]
-    assert [case for batch in batches for case in batch.cases] == several(16)
+    assert cases_of(batches) == several(16)
     assert [place for batch in batches for place in batch.places] == [
         f"{path}, row {number}" for number in range(1, 17)
     ]
@@ -147,5 +151,8 @@ def test_no_flipped_bit_makes_another_case(tmp_path):
         data = bytearray(whole)
         data[at] ^= 0x10
         path.write_bytes(data)
-        for batch in read(path, several=True):
-            assert batch.set_aside or batch.cases == tuple(several(20))
+        try:
+            batches = read(path, several=True)
+        except SourceError:
+            continue  # it struck the name of a column
+        assert any(batch.set_aside for batch in batches) or cases_of(batches) == several(20)

@@ -185,3 +185,38 @@ def test_old_names_are_followed(small, tmp_path):
     case = one(str(tmp_path / "a.sqlite"), knowledge, anna.seen)
     assert case.system == "small-pump"
     assert case.evidence.rounds[0].answers == (Answer("no-water", "yes"),)
+
+
+def test_a_step_that_was_begun_and_left_was_broken_off(small, tmp_path):
+    anna = Person("anna")
+    anna.opens(e.Opened("small-pump"))
+    anna.writes(e.StepBegun("renew-valve"))
+    waits(anna, 12)
+    anna.writes(e.StepSkipped("renew-valve", "no-part"), e.StepSkipped("listen"))
+    anna.writes(e.Ended("part-on-order"))
+    (step,) = one(str(tmp_path / "cases.sqlite"), small.knowledge, anna.seen).steps
+    assert (step.step, step.kind, step.broken_off) == ("renew-valve", "repair", True)
+    assert step.minutes == pytest.approx(12.0, abs=0.1)
+
+
+def test_a_call_back_is_known_to_the_case_before(where, small):
+    first = by_phone()
+    berta = Person("berta", Clock(1_772_700_000.0))
+    berta.opens(e.Opened("small-pump", follows=first[0].log))
+    berta.writes(e.Ended("referred"))
+    (batch,) = read(where, small.knowledge, first, berta.seen)
+    after = {case.id: case.followed_by for case in batch.cases}
+    assert after == {first[0].log: berta.seen[0].log, berta.seen[0].log: ""}
+
+
+def test_what_is_unknown_is_named_and_what_is_needless_does_not_matter(small, tmp_path):
+    anna = Person("anna")
+    anna.opens(e.Opened("small-pump"))
+    anna.writes(e.Picked("no-flow"), e.ProcedureBegun("gone"), e.Told("prime-falls", "fast"))
+    anna.writes(e.Ended("referred"))
+    told = one(str(tmp_path / "a.sqlite"), small.knowledge, anna.seen)
+    assert told.reason.startswith("`prime-falls` with `fast` (told) does not fit")
+    berta = Person("berta")
+    berta.opens(e.Opened("small-pump"))
+    berta.writes(e.Picked("no-flow"), e.ProcedureBegun("gone"), e.Ended("referred"))
+    assert one(str(tmp_path / "b.sqlite"), small.knowledge, berta.seen).ending == "referred"

@@ -1,0 +1,5 @@
+"""The knowledge as shipped."""
+
+from tests.advice.conftest import knowledge
+
+__all__ = ["knowledge"]
