@@ -128,7 +128,7 @@ def _said(offer: Offer, each: Written, knowledge: Knowledge) -> Plain:
 def _provenance(each: Written, source: str) -> tuple[str, ...]:
     """Where a number comes from: the cases, and what stood before unless they outweigh it."""
     told = each.proposed
-    if told is None or told.speak_for + told.against >= told.prior:
+    if told is not None and told.speak_for + told.against >= told.prior:
         return (source,)
     return (source, *(name for name in each.number.provenance if name != source))
 
