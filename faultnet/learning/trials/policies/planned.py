@@ -14,7 +14,6 @@ from faultnet.advice.steps import advise, valued
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.trials.policy import HAND_OVER, At, Chosen
 
-
 STEPS = 5_000
 """Steps that are kept, by what was known when they were picked."""
 
