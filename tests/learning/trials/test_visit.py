@@ -12,7 +12,7 @@ from faultnet.learning.trials.policy import HAND_OVER, Chosen
 from faultnet.learning.trials.visit import Visit
 
 NAMES = tuple(POLICIES)
-CALLS = 15
+CALLS = 8
 
 
 class Scripted(Plain, frozen=True):
