@@ -25,7 +25,7 @@ class Customs(msgspec.Struct, frozen=True):
     refuses: float = 0.25
     patience: int = 20
     trips: bool = True
-    cells: int = 2**17
+    cells: int = 2**18
 
     def trip(self, truth: Subject) -> float:
         """Minutes of the first journey."""

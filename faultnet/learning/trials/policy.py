@@ -29,7 +29,8 @@ class At(msgspec.Struct, frozen=True):
     ``who`` acts: ``caller`` while the call is on the phone. ``complaints`` are what was
     complained of first, ``checked`` the checks done or refused in this round, ``repaired`` the
     repairs done in their order. ``asked_for`` holds what those who know everything know: the
-    causes that are there and make the complaints; only perfect knowledge looks at it.
+    causes that are there and make the complaints; only perfect knowledge looks at it. Evidence
+    that needs more than ``cells`` cells is too large to think about.
     """
 
     subject: Subject
@@ -39,6 +40,7 @@ class At(msgspec.Struct, frozen=True):
     checked: tuple[str, ...] = ()
     repaired: tuple[str, ...] = ()
     asked_for: tuple[str, ...] = ()
+    cells: int = 2**18
 
 
 class Policy(Protocol):

@@ -15,7 +15,6 @@ from msgspec.structs import replace
 from faultnet.advice.candidates import Candidate, candidates
 from faultnet.advice.dangers import dangers_met, withheld
 from faultnet.advice.followed import made_safe
-from faultnet.advice.grounds import grounds
 from faultnet.advice.load import Load, usual_truck
 from faultnet.advice.outfit import takes
 from faultnet.advice.site import Prices, State
@@ -111,6 +110,7 @@ class Visit:
             tuple(self.checked),
             tuple(self.repaired),
             self.begun.site.at_fault(),
+            self.customs.cells,
         )
 
     def _next(self) -> Chosen | None:
@@ -118,7 +118,6 @@ class Visit:
         self._make_safe()
         while True:
             try:
-                grounds(self.thinks, self.evidence).refuse_beyond(self.customs.cells)
                 return self.policy.next(self._at)
             except ImpossibleEvidenceError:
                 among = conflicting(self.thinks, self.evidence)

@@ -15,7 +15,6 @@ from faultnet.learning.trials.kept import Kept, OtherTrialError
 from faultnet.learning.trials.summary import summary
 from faultnet.learning.trials.trial import BLOCK, Trial
 from faultnet.sharing.sharing import Here
-
 from tests.learning.trials.conftest import FOLDER, SYSTEM
 
 POLICIES = ("per-minute", "all-knowing")

@@ -12,7 +12,7 @@ from faultnet.learning.trials.policy import HAND_OVER, Chosen
 from faultnet.learning.trials.visit import Visit
 
 NAMES = tuple(POLICIES)
-CALLS = 15
+CALLS = 8
 
 
 class Scripted(Plain, frozen=True):
@@ -77,7 +77,9 @@ def test_who_asks_the_same_gets_the_same_answer(house):
         for first, second in (("listen", "look-round"), ("look-round", "listen"))
     )
     customs = Customs(phone=False)
-    for a, b in zip(outcomes(one, house, 20, customs), outcomes(other, house, 20, customs)):
+    for a, b in zip(
+        outcomes(one, house, 20, customs), outcomes(other, house, 20, customs), strict=True
+    ):
         assert {(x.finding, x.answer) for x in a.evidence.rounds[0].answers} == {
             (x.finding, x.answer) for x in b.evidence.rounds[0].answers
         }

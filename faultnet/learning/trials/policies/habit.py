@@ -23,7 +23,9 @@ class Habit(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def beliefs(self) -> Beliefs:
         """What the evidence says; raises ``ImpossibleEvidenceError`` and ``TooLargeError``."""
-        return believe(self.at.subject, grounds(self.at.subject, self.at.evidence).query)
+        on = grounds(self.at.subject, self.at.evidence)
+        on.refuse_beyond(self.at.cells)
+        return believe(self.at.subject, on.query)
 
     @cached_property
     def chances(self) -> dict[str, float]:

@@ -4,6 +4,7 @@ from functools import cached_property
 
 import msgspec
 
+from faultnet.advice.grounds import grounds
 from faultnet.advice.load import FirstVisit, Load, usual_truck
 from faultnet.advice.outfit import Outfitting
 from faultnet.advice.outlooks import Outlooks
@@ -12,7 +13,6 @@ from faultnet.advice.situation import situate
 from faultnet.advice.steps import advise, valued
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.learning.trials.policy import HAND_OVER, At, Chosen
-
 
 STEPS = 5_000
 """Steps that are kept, by what was known when they were picked."""
@@ -43,6 +43,7 @@ class Planned(msgspec.Struct, frozen=True, dict=True):
         return chosen
 
     def _next(self, at: At) -> Chosen:
+        grounds(at.subject, at.evidence).refuse_beyond(at.cells)
         situation = situate(at.subject, at.evidence, at.who, leave_out=frozenset(at.checked))
         if self.examined:
             outlooks = Outlooks(msgspec.structs.replace(situation, most=self.examined))
