@@ -203,7 +203,8 @@ def memory(subject: Subject, imagined: Imagined, how_many: int, folder: Path) ->
 def _along(taken: Sequence[int]) -> str:
     """The median of each tenth of the way, and how much the last is of the second."""
     step = max(1, len(taken) // LOOKS)
-    tenths = [statistics.median(taken[k : k + step]) for k in range(0, step * LOOKS, step)]
+    ends = range(0, min(len(taken), step * LOOKS), step)
+    tenths = [statistics.median(taken[k : k + step]) for k in ends]
     told = " ".join(f"{tenth / 2**20:5.0f}" for tenth in tenths)
     return f"{told}   last tenth / second {tenths[-1] / tenths[1]:.3f}"
 
