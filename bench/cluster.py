@@ -20,6 +20,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -155,8 +156,9 @@ def rates(work: Work) -> bool:
     first, whole, alike = 0.0, b"", True
     for whom, workers, lend in CREWS:
         with lend(workers) as sharing:
+            watched = Watched(deepcopy(work.do))  # none begins with what another has worked out
             start = time.perf_counter()
-            seen = list(sharing.each(Watched(work.do), work.parts))
+            seen = list(sharing.each(watched, work.parts))
             rate = work.cases / (time.perf_counter() - start)
         busy = 1e3 * sum(each.busy for each in seen) / work.cases
         same = as_bytes([work.told(each.answer) for each in seen])
@@ -203,7 +205,8 @@ def memory(subject: Subject, imagined: Imagined, how_many: int, folder: Path) ->
 def _along(taken: Sequence[int]) -> str:
     """The median of each tenth of the way, and how much the last is of the second."""
     step = max(1, len(taken) // LOOKS)
-    tenths = [statistics.median(taken[k : k + step]) for k in range(0, step * LOOKS, step)]
+    ends = range(0, min(len(taken), step * LOOKS), step)
+    tenths = [statistics.median(taken[k : k + step]) for k in ends]
     told = " ".join(f"{tenth / 2**20:5.0f}" for tenth in tenths)
     return f"{told}   last tenth / second {tenths[-1] / tenths[1]:.3f}"
 

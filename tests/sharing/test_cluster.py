@@ -15,8 +15,10 @@ import pytest
 
 from faultnet.advice.subject import UnknownNameError
 from faultnet.learning.closed import ClosedCase
-from faultnet.learning.source import CasesAtHand
-from faultnet.model.evidence import Evidence
+from faultnet.learning.reading.lines import LinesSource
+from faultnet.learning.reading.parquet import ParquetSource
+from faultnet.learning.reading.written import write_cases
+from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.sharing.cluster import OnCluster
 from faultnet.sharing.sharing import Here
 from faultnet.sharing.sums import added_up
@@ -138,10 +140,26 @@ def test_a_part_that_always_kills_its_worker_is_named():
         list(sharing.each(dies, range(40)))
 
 
-def test_a_part_of_a_source_is_read_on_the_worker(on_two):
-    case = ClosedCase("a", "jet-pump", "2026-01-01", "2026-01-02", "closed", Evidence())
-    parts = [CasesAtHand((case,)), CasesAtHand(())]
-    assert list(on_two.each(CasesAtHand.read, parts)) == [part.read() for part in parts]
+@pytest.mark.parametrize("ending", ["jsonl", "parquet"])
+def test_a_part_of_a_source_is_read_on_the_worker(on_two, tmp_path, ending):
+    pytest.importorskip("pyarrow")
+    path = tmp_path / f"cases.{ending}"
+    write_cases(path, (a_case(number) for number in range(2500)))
+    parts = read(path).parts()
+    here = [part.read() for part in parts]
+    assert len(parts) > 1
+    assert sum(len(batch.cases) for batch in here) == 2500
+    assert list(on_two.each(type(parts[0]).read, parts)) == here
+
+
+def a_case(number):
+    time_of_day = f"2026-01-01T0{number % 10}:00:00Z"
+    known = Evidence((Round((Answer("prime-falls", "slowly", "caller"),)),))
+    return ClosedCase(f"invented-{number}", "jet-pump", time_of_day, time_of_day, "mended", known)
+
+
+def read(path):
+    return ParquetSource(str(path)) if path.suffix == ".parquet" else LinesSource(str(path))
 
 
 @pytest.fixture
