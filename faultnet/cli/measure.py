@@ -12,12 +12,18 @@ from faultnet.cli import complete, options
 from faultnet.cli.output import leave_alone, show, show_json, write_file
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from msgspec import Struct
+
     from faultnet.learning.measures.measured import Asked
     from faultnet.learning.measures.periods import Period
     from faultnet.learning.measures.sums import Sums
     from faultnet.learning.source import Source
     from faultnet.model.knowledge import Knowledge
     from faultnet.sharing.sharing import Sharing
+
+    Work = tuple[Source, Knowledge, Sharing]
 
 EXAMPLES = """\b
 Examples:
@@ -177,59 +183,52 @@ def command(
     asked = choice.asked(knowledge)
     shared = Telling(sharing, "parts of the cases")
     # What the files rule out and was seen all the same is a fault of the files: it counts.
-    source = usable(cases, knowledge, shared)
-    if folds is not None:
-        return _folds(folds, source, knowledge, shared, (asked, showing))
-    return _all(source, knowledge, shared, (asked, showing))
-
-
-def _all(
-    source: "Source",
-    knowledge: "Knowledge",
-    sharing: "Sharing",
-    wanted: "tuple[Asked, Showing]",
-) -> int:
-    from faultnet.advice.subjects import Subjects
-    from faultnet.learning.measures.measured import measured
-    from faultnet.shapes.measure import measure_shape
-
-    asked, showing = wanted
-    sums = measured(Subjects(knowledge), source, sharing, asked)
-    shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
-    showing.draw(sums)
+    work = (usable(cases, knowledge, shared), knowledge, shared)
+    found = _all(work, asked, showing) if folds is None else _folds(work, asked, folds)
+    showing.draw(found.sums)
     if showing.as_json:
-        show_json(shape)
-        return 0
-    from faultnet.cli.measure_shown import text
-    from faultnet.cli.screen import this_screen
-
-    show(text(this_screen(), knowledge, shape))
+        show_json(found.shape)
+    else:
+        show(found.lines())
     return 0
 
 
-def _folds(
-    count: int,
-    source: "Source",
-    knowledge: "Knowledge",
-    sharing: "Sharing",
-    wanted: "tuple[Asked, Showing]",
-) -> int:
+@dataclass(frozen=True)
+class Found:
+    """What came of it: sums to draw, a shape for programs, lines for the screen."""
+
+    sums: "Sums"
+    shape: "Struct"
+    lines: "Callable[[], list[str]]"
+
+
+def _all(work: "Work", asked: "Asked", showing: Showing) -> Found:
+    """Measure all cases."""
     from faultnet.advice.subjects import Subjects
+    from faultnet.cli.measure_shown import text
+    from faultnet.cli.screen import this_screen
+    from faultnet.learning.measures.measured import measured
+    from faultnet.shapes.measure import measure_shape
+
+    source, knowledge, sharing = work
+    sums = measured(Subjects(knowledge), source, sharing, asked)
+    shape = measure_shape(knowledge.version, sums, showing.period, also_learnt=asked.also_learnt)
+    return Found(sums, shape, lambda: text(this_screen(), knowledge, shape))
+
+
+def _folds(work: "Work", asked: "Asked", count: int) -> Found:
+    """Learn from what came before, measure on what came after."""
+    from faultnet.advice.subjects import Subjects
+    from faultnet.cli.measure_folds_shown import text
+    from faultnet.cli.screen import this_screen
     from faultnet.learning.measures.folds import folds
     from faultnet.learning.measures.sums import Sums
     from faultnet.shapes.measure_folds import folds_shape
 
-    asked, showing = wanted
+    source, knowledge, sharing = work
     found = list(folds(Subjects(knowledge), source, sharing, count, asked))
     if not found:
         raise click.UsageError("All cases were closed on one day: there is no before and after.")
+    sums = sum((fold.pair.other for fold in found), Sums())
     shape = folds_shape(knowledge.version, found)
-    showing.draw(sum((fold.pair.other for fold in found), Sums()))
-    if showing.as_json:
-        show_json(shape)
-        return 0
-    from faultnet.cli.measure_folds_shown import text
-    from faultnet.cli.screen import this_screen
-
-    show(text(this_screen(), shape))
-    return 0
+    return Found(sums, shape, lambda: text(this_screen(), shape))

@@ -8,6 +8,11 @@ from faultnet.shapes.measure import AsideShape
 NONE = "-"
 NAMED = 3
 """Cases set aside that are named for each reason."""
+MORE_WORDS = {
+    "too-large": "too much for an exact ranking, whatever is left out",
+    "other-system": "about another system",
+}
+"""What the cases are that the measures set aside themselves."""
 LONGEST = 200
 """Letters of such a reason."""
 
@@ -41,8 +46,9 @@ def percent(value: float | None, digits: int = 0) -> str:
 def set_aside(screen: Screen, found: AsideShape) -> list[str]:
     """Return what was not used, by reason, as lines."""
     lines: list[str] = []
+    words = {**WORDS, **MORE_WORDS}
     for code, count in found.counts.items():
-        lines += screen.wrap(f"{count} {WORDS.get(code, code)}", 2)
+        lines += screen.wrap(f"{words.get(code, code)} ({count})", 2)
         named = [each for each in found.named if each.code == code]
         for each in named[:NAMED]:
             told = screen.cut(f"{each.place}: {each.reason}", LONGEST)

@@ -138,4 +138,4 @@ def _places(ax: "Axes", periods: dict[str, Group]) -> None:
     every = max(1, -(-len(found) // LABELS))
     ax.set_xticks(at[::every], list(found)[::every], rotation=45, ha="right")
     ax.set(ylim=(0, 100), ylabel="among the first, % of cases")
-    ax.legend(loc="upper left", frameon=False, ncols=3, fontsize=9)
+    ax.legend(loc="lower left", frameon=False, ncols=3, fontsize=9)

@@ -60,7 +60,7 @@ def test_every_figure_is_told_within_the_width(measure, monkeypatch, width):
         "2025-Q1",
         "too few",
         "Weir Lane",
-        "could not be read",
+        "cannot be read (1)",
     ):
         assert told in " ".join(ran.out.split())
 

@@ -91,7 +91,7 @@ class Measuring:
         """Return what one case comes to; nothing is raised for what it holds."""
         if not _has_date(case):
             reason = f"it cannot have been closed on `{case.closed}`"
-            return _set_aside(case, place, "impossible-date", reason)
+            return _set_aside(case, place, "no-time", reason)
         if not self._asked.among.holds(case):
             return Sums(read=1, outside=1)
         learnt = any(span.holds(case) for span in self._asked.learnt)
@@ -102,7 +102,7 @@ class Measuring:
         except NotFittingError as error:
             code, reason = error.code, error.reason
         except UnknownNameError as error:
-            code, reason = "not-in-files", str(error)
+            code, reason = "unknown-id", str(error)
         except UnfitReadingError as error:
             code, reason = "unfit-reading", str(error)
         except TooLargeError as error:
@@ -161,7 +161,7 @@ class _Weighed(msgspec.Struct, frozen=True):
         within, left_out = in_reach(self.subject, known)
         beliefs = beliefs_of(self.subject, within)
         if beliefs is None:
-            raise NotFittingError("contradiction", "its answers cannot all be true together")
+            raise NotFittingError("contradicts", "its answers cannot all be true together")
         figures, told = ranked(beliefs, true, seen=seen)
         return figures + Ranked(shortened=int(left_out > 0)), told
 
@@ -169,7 +169,7 @@ class _Weighed(msgspec.Struct, frozen=True):
         try:
             return parts_needed(self.subject, self.case, call)
         except ImpossibleEvidenceError:
-            raise NotFittingError("contradiction", "its answers cannot all be true") from None
+            raise NotFittingError("contradicts", "its answers cannot all be true") from None
 
     def _visit(self, call: Evidence) -> Times:
         """The minutes that were priced at the call beside those that the visit took."""

@@ -117,12 +117,12 @@ def test_without_a_cause_that_was_seen_visits_alone_are_counted(subjects):
 @pytest.mark.parametrize(
     ("changes", "code"),
     [
-        ({"system": "ram-pump"}, "not-in-files"),
-        ({"confirmed": (Confirmation("gremlin"),)}, "not-in-files"),
-        ({"evidence": Evidence((Round((Answer("colour", "red", "caller"),)),))}, "not-in-files"),
+        ({"system": "ram-pump"}, "unknown-id"),
+        ({"confirmed": (Confirmation("gremlin"),)}, "unknown-id"),
+        ({"evidence": Evidence((Round((Answer("colour", "red", "caller"),)),))}, "unknown-id"),
         ({"evidence": Evidence((Round(taken=(Taken("hold", {"start": 1.0}),)),))}, "unfit-reading"),
-        ({"closed": "2026-02-31T10:00:00Z"}, "impossible-date"),
-        ({"closed": "soon"}, "impossible-date"),
+        ({"closed": "2026-02-31T10:00:00Z"}, "no-time"),
+        ({"closed": "soon"}, "no-time"),
     ],
 )
 def test_what_cannot_be_used_is_counted_and_named(subjects, changes, code):
