@@ -37,7 +37,7 @@ from faultnet.learning.closed import ClosedCase
 from faultnet.learning.estimate.estimate import Rounds, estimate, learnt
 from faultnet.learning.fit.fit import fit_to
 from faultnet.learning.fit.fitted import fitted
-from faultnet.learning.fit.tally import Counting, told
+from faultnet.learning.fit.tally import Counting, lines_of
 from faultnet.learning.imagined.cases import imagined_cases, recipe
 from faultnet.learning.imagined.habits import Habits
 from faultnet.learning.imagined.spoilt import Spoiling, write_spoilt
@@ -147,7 +147,7 @@ def learn(asked: Asked, cases: int) -> Learnt:
     found = estimate(known, usable, sharing, LEARNT, rounds=rounds, passed=_passed)
     counting.add_aside(found.set_aside)
     minutes = learn_minutes(known.knowledge, usable, sharing).proposed
-    aside = told(counting.tally)
+    aside = lines_of(counting.tally)
     return Learnt(found.numbers, minutes, found.used, tuple(aside), found.log_posterior)
 
 
