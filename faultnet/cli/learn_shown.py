@@ -164,6 +164,11 @@ def _remarks(screen: Screen, found: Proposal) -> list[str]:
         told.append(f"Of {found.unsettled} more too few cases speak.")
     if not found.settled:
         told.append("The numbers still moved a little at the last pass.")
+    if found.lightened:
+        told.append(
+            f"{found.lightened} cases hold more answers than can be taken in at once; the dearest "
+            "of them were left out."
+        )
     if found.minutes is not None and found.minutes.not_used:
         unused = (f"{n} {why.replace('-', ' ')}" for why, n in found.minutes.not_used.items())
         told.append(f"Times not used: {', '.join(unused)}.")

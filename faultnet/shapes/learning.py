@@ -180,7 +180,8 @@ class LearnShape(msgspec.Struct, frozen=True):
     """The proposal; ``same`` numbers stay as they are, ``unsettled`` too few cases speak of.
 
     ``settled`` is false where the numbers still moved when it ended. ``homeless`` are numbers
-    that stand in no file.
+    that stand in no file. Of ``lightened`` cases some answers were left out, being too many at
+    once.
     """
 
     system: str
@@ -197,6 +198,7 @@ class LearnShape(msgspec.Struct, frozen=True):
     regions: tuple[RegionalShape, ...]
     newcomers: tuple[NewcomerShape, ...]
     writing: WritingShape | None
+    lightened: int = 0
 
 
 def learn_shape(
@@ -232,6 +234,7 @@ def learn_shape(
             for each in (found.newcomers.found if found.newcomers else ())
         ),
         writing,
+        found.lightened,
     )
 
 

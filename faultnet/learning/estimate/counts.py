@@ -7,7 +7,7 @@ of which nothing was said, are not counted at all, or the counts would only repe
 """
 
 from collections.abc import Mapping
-from math import log
+from math import inf, log
 
 import msgspec
 import numpy as np
@@ -70,12 +70,14 @@ def nothing(slots: Slots) -> Counts:
     )
 
 
-def counts(slots: Slots, met: Met, *, throws: bool = True) -> Counts:
+def counts(slots: Slots, met: Met, *, throws: bool = True, work: float = inf) -> Counts:
     """Return what one case shows; without ``throws`` of causes and roots alone.
 
-    Raises ``TooLargeError`` and ``ImpossibleEvidenceError``.
+    Raises ``ImpossibleEvidenceError``, and ``TooLargeError`` where it would pass through more
+    cells than ``work``, or more than any query may.
     """
     query = Query(met.network, met.observed, counting=met.counting)
+    query.refuse(query.plan.work, work)
     return _Counted(slots, query, throws=throws).run()
 
 

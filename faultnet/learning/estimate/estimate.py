@@ -43,7 +43,9 @@ class Estimate(msgspec.Struct, frozen=True):
 
     ``numbers`` are those that enough cases speak of, ``unsettled`` the count of the others.
     ``log_posterior`` grows from pass to pass, but for what hangs on no number. ``used`` counts
-    the cases that were met; ``settled`` says whether another pass would have gained little.
+    the cases that were met, ``lightened`` those of them that had more answers than can be met
+    exactly, so that the dearest were left out; ``settled`` says whether another pass would have
+    gained little.
     """
 
     numbers: tuple[Proposed, ...]
@@ -52,6 +54,7 @@ class Estimate(msgspec.Struct, frozen=True):
     used: int
     set_aside: tuple[SetAside, ...] = ()
     settled: bool = True
+    lightened: int = 0
 
 
 def estimate(
@@ -100,6 +103,7 @@ class _Estimating:
     ) -> None:
         self.unknowns, self.parts, self.sharing, self.rounds = unknowns, parts, sharing, rounds
         self.set_aside: tuple[SetAside, ...] = ()
+        self.lightened = 0
         self.fitter = Fitter(unknowns)
 
     def run(self, passed: Callable[[float], None]) -> Estimate:
@@ -119,18 +123,21 @@ class _Estimating:
         calls = Calls(met, calling.nobody * (calling.sites * met.cases))
         telling = self._telling(network, calls, calling)
         numbers, unsettled = telling.numbers() if met.cases else ((), len(self.unknowns.all))
-        return Estimate(numbers, unsettled, tuple(trace), int(met.cases), self.set_aside, settled)
+        used, aside = int(met.cases), self.set_aside
+        return Estimate(numbers, unsettled, tuple(trace), used, aside, settled, self.lightened)
 
     def _pass(self, passing: Passing, parts: Sequence[Part]) -> tuple[Counts, Deep | None]:
         total, deep = nothing(self.unknowns.slots), None
         aside: list[SetAside] = []
+        lightened = 0
         for told in self.sharing.each(passing, parts):
             total = total + told.counts
             aside += told.set_aside
+            lightened += told.lightened
             if told.deep is not None:
                 deep = told.deep if deep is None else deep + told.deep
         if passing.calling is None:
-            self.set_aside = tuple(aside)
+            self.set_aside, self.lightened = tuple(aside), lightened
         return total, deep
 
     def calling(self, network: Network) -> Calling:

@@ -15,21 +15,28 @@ from faultnet.learning.estimate.met import UNLOOKED, meet
 from faultnet.learning.estimate.scores import Calling, Scorer
 from faultnet.learning.estimate.slots import Array
 from faultnet.learning.estimate.unknowns import Unknowns
+from faultnet.learning.lighter import lighter
 from faultnet.learning.source import CasesAtHand, Part, SetAside, Source
 from faultnet.network.network import Network
 
 PORTION = 100
 """Cases of a part, where they are at hand: it does not hang on how many share the work."""
+WORK = 2**21
+"""Cells that one case may pass through, beyond which an answer is left out: part of a second."""
 NAMED = 5
 """Cases that are named for a number."""
 
 
 class Told(msgspec.Struct, frozen=True):
-    """What of the cases of a part told, and what not."""
+    """What of the cases of a part told, and what not.
+
+    ``lightened`` counts the cases of which answers were left out.
+    """
 
     counts: Counts
     set_aside: tuple[SetAside, ...] = ()
     deep: "Deep | None" = None
+    lightened: int = 0
 
 
 class Deep(msgspec.Struct, eq=False):
@@ -63,20 +70,24 @@ class Passing(msgspec.Struct, frozen=True, dict=True):
         slots = self.unknowns.slots
         total, deep = nothing(slots), self._no_scores()
         aside: list[SetAside] = list(batch.set_aside)
+        lightened = 0
         for alike in self._alike(batch.cases, aside):
-            found = self._met(alike, aside)
-            if found is not None:
-                total = total + found * len(alike)
-                if deep is not None:
-                    self._enter(deep, found, alike)
-        return Told(total, tuple(aside), deep)
+            met = self._met(alike, aside)
+            if met is None:
+                continue
+            found, whole = met
+            total = total + found * len(alike)
+            lightened += 0 if whole else len(alike)
+            if deep is not None:
+                self._enter(deep, found, alike)
+        return Told(total, tuple(aside), deep, lightened)
 
-    def _met(self, alike: Sequence[ClosedCase], aside: list[SetAside]) -> Counts | None:
-        """What each of some equal cases shows; nothing where they cannot be used."""
-        unknowns = self.unknowns
+    def _met(
+        self, alike: Sequence[ClosedCase], aside: list[SetAside]
+    ) -> tuple[Counts, bool] | None:
+        """What each of some equal cases shows, and whether all of it was met; none if unfit."""
         try:
-            met = meet(unknowns.subject, self.network, alike[0], unknowns.priors.noted)
-            return counts(unknowns.slots, met, throws=unknowns.throws)
+            return self._counted(alike[0])
         except (UnknownNameError, UnfitReadingError) as error:
             code, reason = "does-not-fit", str(error)
         except ImpossibleEvidenceError:
@@ -85,6 +96,26 @@ class Passing(msgspec.Struct, frozen=True, dict=True):
             code, reason = "too-large", str(error)
         aside += [_aside(case, code, reason) for case in alike]
         return None
+
+    def _counted(self, case: ClosedCase) -> tuple[Counts, bool]:
+        """What a case shows, without its dearest answers where it is too much at once."""
+        unknowns, whole = self.unknowns, True
+        while True:
+            met = meet(unknowns.subject, self.network, case, unknowns.priors.noted)
+            try:
+                return counts(unknowns.slots, met, throws=unknowns.throws, work=WORK), whole
+            except TooLargeError as error:
+                dear = set(error.leave_out)
+                among = {
+                    (number, answer.finding)
+                    for number, round_ in enumerate(case.evidence.rounds)
+                    for answer in round_.answers
+                    if answer.finding in dear
+                }
+                less = lighter(case.evidence, (), among)
+                if less is None:
+                    raise
+                case, whole = msgspec.structs.replace(case, evidence=less), False
 
     def _alike(
         self, cases: Sequence[ClosedCase], aside: list[SetAside]

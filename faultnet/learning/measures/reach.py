@@ -3,7 +3,7 @@
 from faultnet.advice.grounds import grounds
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import TooLargeError
-from faultnet.learning.trials.lighter import lighter
+from faultnet.learning.lighter import lighter
 from faultnet.model.evidence import Evidence
 
 CELLS = 2**23

@@ -46,7 +46,7 @@ class Proposal(msgspec.Struct, frozen=True):
     ``effects`` go by the id of an offer and were worked out on ``looked``, which are later
     cases than those learnt from where ``unseen``; ``unranked`` of them had no ranking. ``codes``
     counts cases that could not be used, ``aside`` names some; ``unsettled`` numbers are spoken
-    of by too few cases.
+    of by too few cases. Of ``lightened`` cases the dearest answers were left out.
     """
 
     run: Run
@@ -65,6 +65,7 @@ class Proposal(msgspec.Struct, frozen=True):
     drifts: Drifts | None
     regions: LearntRegions | None = None
     newcomers: Newcomers | None = None
+    lightened: int = 0
 
 
 def propose(
@@ -75,13 +76,13 @@ def propose(
     held = seen(subject, source, wanted.span, wanted.look, sharing)
     mine = Within(source, system, wanted.span)
     numbers: list[Proposed] = []
-    unsettled, settled, more = 0, True, Counter[str]()
+    unsettled, settled, lightened, more = 0, True, 0, Counter[str]()
     aside: tuple[SetAside, ...] = ()
     kinds = _kinds(wanted.what)
     if held.used and kinds:
         found = estimate(subject, mine, sharing, kinds, _priors(wanted.prior))
         numbers += found.numbers
-        unsettled, settled = found.unsettled, bool(found.settled)
+        unsettled, settled, lightened = found.unsettled, bool(found.settled), found.lightened
         aside = _new(found.set_aside, held)
         more.update(each.code for each in aside)
     timed = None
@@ -111,6 +112,7 @@ def propose(
         learn_drift(knowledge, mine, sharing) if some else None,
         learn_regions(knowledge, mine, sharing) if some and not knowledge.region else None,
         learn_newcomers(knowledge, mine, sharing) if some else None,
+        lightened,
     )
 
 

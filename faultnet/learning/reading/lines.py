@@ -10,8 +10,8 @@ from faultnet.learning.reading.row import name_in
 from faultnet.learning.reading.trouble import unreadable
 from faultnet.learning.source import Batch, SetAside
 
-STRETCH = 512 * 1024
-"""Bytes of a part, to the end of the line: some hundred cases."""
+STRETCH = 64 * 1024
+"""Bytes of a part, to the end of the line: some dozens of cases, to be shared evenly."""
 
 LARGEST = 4 * 1024 * 1024
 """Bytes of a line; a case of a thousand answers has less than a tenth of it."""

@@ -21,9 +21,9 @@ from faultnet.advice.site import Prices, State
 from faultnet.advice.standing import told
 from faultnet.advice.subject import Subject
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
+from faultnet.learning.lighter import conflicting, lighter
 from faultnet.learning.trials.customs import USUAL, Customs
 from faultnet.learning.trials.dice import Dice
-from faultnet.learning.trials.lighter import conflicting, lighter
 from faultnet.learning.trials.outcome import Done, Outcome
 from faultnet.learning.trials.policy import HAND_OVER, At, Chosen, Policy
 from faultnet.learning.trials.site import Site

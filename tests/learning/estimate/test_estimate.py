@@ -168,3 +168,16 @@ def test_what_is_found_can_be_written_as_json():
     found = estimate(small(), cases, rounds=Rounds(most=1, least=-1e9))
     again = msgspec.json.decode(msgspec.json.encode(found), type=type(found))
     assert again == found
+
+
+def test_a_case_of_too_many_answers_is_met_without_the_dearest(monkeypatch):
+    cases = cases_of(other_network(), 20)
+    whole = estimate(small(), cases, rounds=Rounds(most=0))
+    monkeypatch.setattr("faultnet.learning.estimate.passing.WORK", 40)
+    lighter = estimate(small(), cases, rounds=Rounds(most=0))
+    assert whole.lightened == 0
+    assert lighter.used == whole.used == 20
+    assert 0 < lighter.lightened <= 20
+    assert not lighter.set_aside
+    # Less is known of every case, so that each is likelier.
+    assert lighter.log_posterior[0] > whole.log_posterior[0]
