@@ -62,13 +62,16 @@ def check_possible(subject: Subject, case: ClosedCase) -> None:
 
 
 def _with_seen(subject: Subject, case: ClosedCase) -> Evidence:
-    """Return the evidence with the causes that were seen, where there is a finding for it."""
+    """Return the evidence with the causes that were seen, where there is a finding for it.
+
+    A look that was taken and missed what was seen later, while it was mended, stays as it was:
+    looks miss.
+    """
     rounds = list(case.evidence.rounds)
+    looked = {answer.finding for round_ in rounds for answer in round_.answers}
     for each in case.confirmed:
         found = found_finding(subject, each.cause)
-        if found:
-            seen = Answer(found, "yes")
-            answers = rounds[each.round].answers
-            if seen not in answers:
-                rounds[each.round] = replace(rounds[each.round], answers=(*answers, seen))
+        if found and found not in looked:
+            answers = (*rounds[each.round].answers, Answer(found, "yes"))
+            rounds[each.round] = replace(rounds[each.round], answers=answers)
     return replace(case.evidence, rounds=tuple(rounds))

@@ -3,10 +3,13 @@
 import pytest
 from msgspec.structs import replace
 
+from faultnet.advice.subject import make_subject
+from faultnet.authoring.shipped import shipped_folder
+from faultnet.authoring.store import load
 from faultnet.learning.closed import Confirmation, StepTaken
 from faultnet.learning.fit.fit import fit_to
 from faultnet.learning.source import Batch
-from faultnet.model.evidence import Answer, Round, Taken
+from faultnet.model.evidence import Answer, Evidence, Round, Taken
 from faultnet.model.origin import NOWHERE
 from faultnet.model.renamed import Renamed
 from tests.learning.fit.cases import NOW, good, with_answers
@@ -172,3 +175,25 @@ def test_old_names_are_read_as_those_of_today(small):
     assert now.evidence.layout == {"check-valve": "foot"}
     assert now.confirmed == (Confirmation("valve-leaks"),)
     assert now.steps == (StepTaken("renew-valve", "repair"),)
+
+
+def test_a_look_that_missed_what_was_seen_later_is_no_contradiction():
+    subject = make_subject(load(shipped_folder()), "jet-pump-cistern")
+    answers = (
+        Answer("never-shuts-off", "yes"),
+        Answer("found-switch-diaphragm-leaks", "no"),
+    )
+    repairs = [
+        subject.knowledge.causes[cause].repair
+        for cause in ("sediment-filter-clogged", "switch-diaphragm-leaks")
+    ]
+    rounds = (Round(answers, (), (repairs[0],)), Round((), (), (repairs[1],)), Round())
+    case = replace(
+        good(),
+        system="jet-pump-cistern",
+        evidence=Evidence(rounds, {"switch": "plain"}),
+        confirmed=(Confirmation("switch-diaphragm-leaks", 1),),
+        steps=(),
+        unknown=(),
+    )
+    assert whole(fit_to(subject.knowledge, NOW), case).cases == (case,)
