@@ -46,16 +46,17 @@ class Setting(msgspec.Struct, frozen=True):
     policies: tuple[str, ...]
 
 
-def settings(draws: int) -> Iterator[Setting]:
+def settings(draws: int, policies: tuple[str, ...]) -> Iterator[Setting]:
     """Yield every setting."""
     folder = str(shipped_folder())
-    yield Setting("authored", 0, Truth(folder, SYSTEM), (*POLICIES, DEAR))
+    dear = (DEAR,) if policies == POLICIES else ()
+    yield Setting("authored", 0, Truth(folder, SYSTEM), (*policies, *dear))
     for sigma in SIGMAS:
         for draw in range(draws):
             truth = Truth(folder, SYSTEM, Noise(sigma, draw))
-            yield Setting(f"noise-{sigma:g}", draw, truth, POLICIES)
+            yield Setting(f"noise-{sigma:g}", draw, truth, policies)
     for draw, cause in enumerate(_commonest(folder)[:draws]):
-        yield Setting("missing", draw, Truth(folder, SYSTEM, missing=(cause,)), POLICIES)
+        yield Setting("missing", draw, Truth(folder, SYSTEM, missing=(cause,)), policies)
 
 
 def _commonest(folder: str) -> list[str]:
@@ -120,12 +121,13 @@ def main() -> None:
     parser.add_argument("--calls", type=int, default=16, help="of each draw")
     parser.add_argument("--authored", type=int, default=48, help="calls where the files are right")
     parser.add_argument("--draws", type=int, default=3)
+    parser.add_argument("--policies", nargs="+", default=POLICIES, help="tool and chart first")
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--docs", type=Path)
     asked = parser.parse_args()
     asked.keep.mkdir(parents=True, exist_ok=True)
     pooled: dict[str, list[Calls]] = {}
-    for setting in settings(asked.draws):
+    for setting in settings(asked.draws, tuple(asked.policies)):
         begun = time.perf_counter()
         calls = asked.authored if setting.name == "authored" else asked.calls
         pooled.setdefault(setting.name, []).extend(tried(setting, calls, asked.keep, asked.workers))

@@ -137,5 +137,8 @@ def _places(ax: "Axes", periods: dict[str, Group]) -> None:
         _ranged(ax, [place + BESIDE * (k - 1) for place in at], shares, mark, label)
     every = max(1, -(-len(found) // LABELS))
     ax.set_xticks(at[::every], list(found)[::every], rotation=45, ha="right")
+    if not found:
+        told = f"no stretch of time\nhas {FEWEST} cases"
+        ax.text(0.5, 0.5, told, transform=ax.transAxes, ha="center", va="center", color="0.3")
     ax.set(ylim=(0, 100), ylabel="among the first, % of cases")
     ax.legend(loc="lower left", frameon=False, ncols=3, fontsize=9)
