@@ -21,7 +21,7 @@ from faultnet.network.network import Network
 
 PORTION = 100
 """Cases of a part, where they are at hand: it does not hang on how many share the work."""
-WORK = 2**21
+WORK = 2**22
 """Cells that one case may pass through, beyond which an answer is left out: part of a second."""
 NAMED = 5
 """Cases that are named for a number."""
