@@ -74,7 +74,7 @@ def tried(setting: Setting, calls: int, keep: Path, workers: int) -> list[Calls]
     return list(Kept(path, trial).all(Here(workers)))
 
 
-def table(name: str, found: Summary) -> str:
+def table(name: str, tool: str, found: Summary) -> str:
     """Return what one truth says, as a table."""
     against = {each.policy: each.differences for each in found.against}
     lines = [
@@ -91,13 +91,13 @@ def table(name: str, found: Summary) -> str:
             f"| {_told(less['minutes'], sign=-1) if less else ''} | {means['trips'].mean:.2f} "
             f"| {_share(means['second_trip'])} | {_share(means['specialist'])} |"
         )
-    lines += ["", *_second_trips(found), ""]
+    lines += ["", *_second_trips(tool, found), ""]
     return "\n".join(lines)
 
 
-def _second_trips(found: Summary) -> Iterator[str]:
+def _second_trips(tool: str, found: Summary) -> Iterator[str]:
     for each in found.against:
-        if each.policy == POLICIES[0]:
+        if each.policy == tool:
             fewer = each.differences["second_trip"]
             yield (
                 f"Second trips of the tool less those of the chart, per 100 calls: "
@@ -132,7 +132,11 @@ def main() -> None:
         calls = asked.authored if setting.name == "authored" else asked.calls
         pooled.setdefault(setting.name, []).extend(tried(setting, calls, asked.keep, asked.workers))
         click.echo(f"{setting.name} {setting.draw}: {time.perf_counter() - begun:.0f} s")
-    tables = [table(name, summary(blocks, (CHART,))) for name, blocks in pooled.items()]
+    tool = asked.policies[0]
+    tables = [
+        table(name, tool, summary(blocks, tuple(asked.policies[1:2])))
+        for name, blocks in pooled.items()
+    ]
     click.echo("\n".join(tables))
     if asked.docs:
         asked.docs.write_text("\n".join(tables), encoding="utf-8")
