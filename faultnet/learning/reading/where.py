@@ -66,9 +66,8 @@ def _file(path: Path, *, several: bool = False) -> Source:
         return LinesSource(str(path))
     if path.suffix == PARQUET:
         return ParquetSource(str(path), several)
-    raise SourceError(
-        str(path), f"what a file ending in `{path.suffix}` holds is not known", SHAPES
-    )
+    ending = f"ending in `{path.suffix}`" if path.suffix else "without an ending"
+    raise SourceError(str(path), f"what a file {ending} holds is not known", SHAPES)
 
 
 def _folder(path: Path) -> Folder:
