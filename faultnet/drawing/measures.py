@@ -15,6 +15,7 @@ from faultnet.learning.measures.sums import Group, Sums
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
 
 SIZE = (11.0, 9.0)
 """Inches."""
@@ -114,7 +115,7 @@ def _minutes(ax: "Axes", sums: Sums) -> None:
     ax.legend(loc="upper left", frameon=False)
 
 
-def _plain(axis: Any) -> None:  # noqa: ANN401 Matplotlib has no types
+def _plain(axis: "Axis") -> None:
     from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
 
     axis.set_major_locator(LogLocator(10, subs=(1, 2, 5)))

@@ -32,8 +32,9 @@ def least_cliques(scopes: Sequence[Sequence[int]], sizes: Sizes) -> list[Clique]
     fewest = sum(cells(clique, sizes) for clique in best)
     tries = min(TRIES, TRIED // max(1, len(scopes))) if fewest > ENOUGH else 0
     for number in range(tries):
-        # Seeded, so that the same cliques come each time; nothing here is to be kept from anybody.
-        drawn = find_cliques(scopes, sizes, Random(number))  # noqa: S311 as said above
+        # These lots need to come the same each time, which a source of secrets cannot; they say
+        # which of two equal variables is taken away first, and are no secret.
+        drawn = find_cliques(scopes, sizes, Random(number))  # noqa: S311 see above
         count = sum(cells(clique, sizes) for clique in drawn)
         if count < fewest:
             best, fewest = drawn, count

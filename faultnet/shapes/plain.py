@@ -17,5 +17,4 @@ def _number(value: object) -> float:
     """Return a number of NumPy as a plain one."""
     if isinstance(value, float):
         return float(value)
-    # What msgspec expects of a hook that is handed what it does not know; a shape never holds such.
-    raise NotImplementedError(type(value).__name__)
+    raise TypeError(f"a shape holds no {type(value).__name__}")

@@ -1,14 +1,14 @@
 """What a worker of a cluster does: it answers bundles, if it is like the process that asks."""
 
-import pickle
 import threading
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 
 from faultnet.sharing.alike import Alike, alike
 from faultnet.sharing.flow import Done, done
+from faultnet.sharing.unpacked import unpacked
 
 
 class Unlike(msgspec.Struct, frozen=True):
@@ -35,10 +35,6 @@ def answered(packed: bytes, digest: str, theirs: Alike, bundle: bytes) -> Done |
 
         return Unlike(get_worker().address, alike())
     if _kept.digest != digest:
-        _kept.do = _read(packed)
+        _kept.do = cast("Callable[[Any], Any]", unpacked(packed))
         _kept.digest = digest
-    return done(_kept.do, _read(bundle))
-
-
-def _read(packed: bytes) -> Any:  # noqa: ANN401 whatever is shared
-    return pickle.loads(packed)  # noqa: S301 it comes from whoever asks for the work
+    return done(_kept.do, cast("tuple[Any, ...]", unpacked(bundle)))

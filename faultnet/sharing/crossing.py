@@ -4,11 +4,12 @@ import pickle
 import re
 import traceback
 from contextlib import suppress
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 
 from faultnet.sharing.trouble import PartFailedError
+from faultnet.sharing.unpacked import unpacked
 
 SHORT = 200
 """Letters of a part that are told."""
@@ -53,7 +54,7 @@ def _packed(error: Exception) -> bytes:
     for as_made in (True, False):
         with suppress(Exception):
             packed = pickle.dumps((as_made, *reduced))
-            if str(_made(*pickle.loads(packed))) == str(error):  # noqa: S301 packed just now
+            if str(_remade(packed)) == str(error):
                 return packed
     return b""
 
@@ -61,8 +62,12 @@ def _packed(error: Exception) -> bytes:
 def _unpacked(packed: bytes) -> Exception | None:
     """Return the error, or nothing where it is not known here."""
     with suppress(Exception):
-        return _made(*pickle.loads(packed))  # noqa: S301 a worker of ours packed it
+        return _remade(packed)
     return None
+
+
+def _remade(packed: bytes) -> Exception:
+    return _made(*cast("tuple[Any, ...]", unpacked(packed)))
 
 
 def _made(

@@ -48,7 +48,7 @@ def case_of(row: Mapping[str, Any]) -> ClosedCase:
     return msgspec.convert(fields, ClosedCase)
 
 
-def _plain(name: str, value: Any) -> Any:  # noqa: ANN401 whatever a column holds
+def _plain(name: str, value: object) -> object:
     if name in NESTED:
         return msgspec.json.decode(value) if isinstance(value, (str, bytes)) else _whole(value)
     if isinstance(value, dt.datetime):
@@ -56,7 +56,7 @@ def _plain(name: str, value: Any) -> Any:  # noqa: ANN401 whatever a column hold
     return str(value) if name == "id" and isinstance(value, (int, UUID)) else value
 
 
-def _whole(value: Any) -> Any:  # noqa: ANN401 the same
+def _whole(value: object) -> object:
     """Return nested values without what is null: there it is as it is by itself."""
     if isinstance(value, Mapping):
         return {name: _whole(each) for name, each in value.items() if each is not None}

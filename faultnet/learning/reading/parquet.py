@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -13,6 +13,9 @@ from faultnet.learning.reading.gathering import Gathering
 from faultnet.learning.reading.row import NOT_IN_FORM
 from faultnet.learning.reading.trouble import SourceError, need_pyarrow, unreadable
 from faultnet.learning.source import Batch, SetAside
+
+if TYPE_CHECKING:
+    from pyarrow import RecordBatch
 
 SLICE = 5000
 """Rows of a part at most; larger row groups are cut, and read as often as they are."""
@@ -106,7 +109,7 @@ class ParquetPart(msgspec.Struct, frozen=True):
         return found.batch
 
 
-def _rows(batch: Any) -> Iterator[dict[str, Any] | Exception]:  # noqa: ANN401 pyarrow has no types
+def _rows(batch: "RecordBatch") -> Iterator[dict[str, Any] | Exception]:
     """Yield the rows; in place of one that cannot be made into plain values, why."""
     import pyarrow as pa
 

@@ -114,7 +114,9 @@ def _git(home: Path, *asked: str) -> subprocess.CompletedProcess[bytes]:
             "Install it, or give two folders.",
         )
     plain = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
-    return subprocess.run(  # noqa: S603 a fixed list; a revision stands behind --end-of-options
+    # No shell reads this. Callers give fixed words; the one that a person chose, a revision, stands
+    # behind --end-of-options, where git takes nothing for an option.
+    return subprocess.run(  # noqa: S603 see above
         [git, "-C", str(home), *asked],
         capture_output=True,
         check=False,
