@@ -131,7 +131,8 @@ def _regions(screen: Screen, found: LearntRegions) -> list[str]:
     lines = [screen.bold("By region")]
     lines += screen.wrap(
         f"{len(found.numbers)} of {found.looked_at} numbers looked at lie apart from what all "
-        "share. They belong in a file of the region: docs/knowledge-files.md."
+        "share. They belong in a file of the region, of which --json has a draft: "
+        "docs/knowledge-files.md."
     )
     for each in found.numbers:
         told, span = each.proposed, each.proposed.interval
@@ -162,6 +163,11 @@ def _remarks(screen: Screen, found: Proposal) -> list[str]:
         told.append(f"{found.offers.same} numbers stay as they are.")
     if found.unsettled:
         told.append(f"Of {found.unsettled} more too few cases speak.")
+    told += [
+        f"The word {word.word} stands for {word.stands_for:.3g}; the {word.numbers} numbers "
+        f"written with it come to {word.comes_to:.2g} as a whole."
+        for word in found.words
+    ]
     if not found.settled:
         told.append("The numbers still moved a little at the last pass.")
     if found.lightened:

@@ -35,9 +35,9 @@ WORST = 3
 
 def wanted_of(learning: "Learning") -> "Wanted":
     """Return what is to be learnt."""
-    from faultnet.learning.proposal.chosen import Span
     from faultnet.learning.proposal.offer import SECTIONS
     from faultnet.learning.proposal.proposal import Wanted
+    from faultnet.learning.span import Span
 
     span = Span(learning.since or "", learning.until or "")
     if span.since and span.until and span.since > span.until:

@@ -50,7 +50,7 @@ class Choice:
         """Return what is asked; raise ``UnknownNameError`` for an unknown system."""
         from faultnet.advice.subject import UnknownNameError
         from faultnet.learning.measures.measured import Asked
-        from faultnet.learning.measures.span import Span, learnt_from
+        from faultnet.learning.span import Span, learnt_from
 
         if self.system is not None and self.system not in knowledge.systems:
             raise UnknownNameError("system", self.system, list(knowledge.systems))

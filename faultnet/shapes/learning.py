@@ -126,6 +126,15 @@ class DriftShape(msgspec.Struct, frozen=True):
     said: str
 
 
+class WordShape(msgspec.Struct, frozen=True):
+    """A word whose numbers moved as a whole: what it stands for, and what they come to."""
+
+    word: str
+    stands_for: float
+    comes_to: float
+    numbers: int
+
+
 class RegionalShape(msgspec.Struct, frozen=True):
     """A number that is another in a region than elsewhere."""
 
@@ -181,7 +190,7 @@ class LearnShape(msgspec.Struct, frozen=True):
 
     ``settled`` is false where the numbers still moved when it ended. ``homeless`` are numbers
     that stand in no file. Of ``lightened`` cases some answers were left out, being too many at
-    once.
+    once. ``region_files`` holds a draft of the file of each region.
     """
 
     system: str
@@ -199,12 +208,16 @@ class LearnShape(msgspec.Struct, frozen=True):
     newcomers: tuple[NewcomerShape, ...]
     writing: WritingShape | None
     lightened: int = 0
+    words: tuple[WordShape, ...] = ()
+    region_files: dict[str, str] = {}
 
 
 def learn_shape(
     found: "Proposal", knowledge: "Knowledge", writing: WritingShape | None = None
 ) -> LearnShape:
     """Return a proposal."""
+    from faultnet.learning.regions.draft import region_files
+
     offers, run = found.offers, found.run
     return LearnShape(
         run.system,
@@ -235,6 +248,8 @@ def learn_shape(
         ),
         writing,
         found.lightened,
+        tuple(WordShape(w.word, w.stands_for, w.comes_to, w.numbers) for w in found.words),
+        region_files(found.regions) if found.regions else {},
     )
 
 

@@ -10,10 +10,9 @@ from faultnet.advice.subject import Subject
 from faultnet.learning.estimate.estimate import estimate, learnt
 from faultnet.learning.measures.measured import Asked, Systems
 from faultnet.learning.measures.paired import Pair, paired
-from faultnet.learning.measures.span import Span
-from faultnet.learning.proposal.chosen import Span as Days
 from faultnet.learning.proposal.chosen import Within
 from faultnet.learning.source import Part, Source
+from faultnet.learning.span import Span
 from faultnet.sharing.sharing import Sharing
 
 LEAST = 20
@@ -54,7 +53,7 @@ def folds(
         earlier = _systems(counts, before.until)
         better = {
             name: _learnt(
-                subjects[name], Within(source, name, Days(asked.among.since, before.until)), sharing
+                subjects[name], Within(source, name, Span(asked.among.since, before.until)), sharing
             )
             for name, cases in earlier.items()
             if cases >= LEAST

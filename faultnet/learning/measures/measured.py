@@ -18,11 +18,11 @@ from faultnet.learning.measures.moments import at_call, before_repair, seen_befo
 from faultnet.learning.measures.parts import parts_needed
 from faultnet.learning.measures.ranked import Ranked, Reliability, ranked
 from faultnet.learning.measures.reach import in_reach
-from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Details, Group, Sums, aside
 from faultnet.learning.measures.times import ByName, Times, step_times, timed
 from faultnet.learning.measures.visits import minutes_of_visit, visited
 from faultnet.learning.source import Batch, Part, SetAside, Source
+from faultnet.learning.span import Span
 from faultnet.model.evidence import Evidence
 from faultnet.sharing.sharing import Sharing
 

@@ -1,4 +1,4 @@
-"""Which closed cases are learnt from, and which come after them: by system, by the day."""
+"""What a source holds: which closed cases are learnt from, and which come after them."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -9,24 +9,11 @@ from faultnet.advice.subject import Subject
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.proposal.looked import Looked, looked_at, spread
 from faultnet.learning.source import Batch, Part, SetAside, Source
+from faultnet.learning.span import Span
 from faultnet.sharing.sharing import Sharing
 
 EXAMPLES = 3
 """Cases set aside that are named, of each code."""
-
-
-class Span(msgspec.Struct, frozen=True):
-    """The days on which cases were closed that are learnt from, both included; empty is open."""
-
-    since: str = ""
-    until: str = ""
-
-    def place(self, case: ClosedCase) -> str:
-        """Return whether a case is ``before``, ``within`` or ``after``."""
-        day = case.closed[:10]
-        if self.since and day < self.since:
-            return "before"
-        return "after" if self.until and day > self.until else "within"
 
 
 class PartWithin(msgspec.Struct, frozen=True):
@@ -86,7 +73,9 @@ class Seeing:
         """Return what a part holds."""
         batch = part.read()
         systems = Counter(case.system for case in batch.cases)
-        codes = Counter(each.code for each in batch.set_aside)
+        codes = Counter[str]()
+        for each in batch.set_aside:
+            codes[each.code] += each.rows
         aside = _some(batch.set_aside)
         if self.subject is None:
             return Seen(systems, {}, codes, aside)

@@ -9,9 +9,10 @@ from faultnet.advice.subject import make_subject
 from faultnet.learning.drift.drift import Drifts, learn_drift
 from faultnet.learning.estimate.estimate import estimate
 from faultnet.learning.estimate.priors import Kinds, Priors
+from faultnet.learning.estimate.word_drift import WordDrift, word_drifts
 from faultnet.learning.minutes.minutes import PRIOR, LearntMinutes, learn_minutes
 from faultnet.learning.newcomers.newcomers import Newcomers, learn_newcomers
-from faultnet.learning.proposal.chosen import Seen, Span, Within, seen
+from faultnet.learning.proposal.chosen import Seen, Within, seen
 from faultnet.learning.proposal.effect import Effect, effects_of, in_order
 from faultnet.learning.proposal.looked import Looked
 from faultnet.learning.proposal.offer import SECTION_OF, SECTIONS, Offers, Section, offers_of
@@ -19,6 +20,7 @@ from faultnet.learning.proposal.run import Run, run_of
 from faultnet.learning.proposed import Proposed
 from faultnet.learning.regions.regions import LearntRegions, learn_regions
 from faultnet.learning.source import SetAside, Source
+from faultnet.learning.span import Span
 from faultnet.model.knowledge import Knowledge
 from faultnet.sharing.sharing import Sharing
 
@@ -46,7 +48,8 @@ class Proposal(msgspec.Struct, frozen=True):
     ``effects`` go by the id of an offer and were worked out on ``looked``, which are later
     cases than those learnt from where ``unseen``; ``unranked`` of them had no ranking. ``codes``
     counts cases that could not be used, ``aside`` names some; ``unsettled`` numbers are spoken
-    of by too few cases. Of ``lightened`` cases the dearest answers were left out.
+    of by too few cases. Of ``lightened`` cases the dearest answers were left out. ``words`` are
+    those whose numbers moved as a whole.
     """
 
     run: Run
@@ -66,6 +69,7 @@ class Proposal(msgspec.Struct, frozen=True):
     regions: LearntRegions | None = None
     newcomers: Newcomers | None = None
     lightened: int = 0
+    words: tuple[WordDrift, ...] = ()
 
 
 def propose(
@@ -113,6 +117,7 @@ def propose(
         learn_regions(knowledge, mine, sharing) if some and not knowledge.region else None,
         learn_newcomers(knowledge, mine, sharing) if some else None,
         lightened,
+        word_drifts(numbers),
     )
 
 

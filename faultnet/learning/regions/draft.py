@@ -3,10 +3,19 @@
 from collections.abc import Sequence
 
 from faultnet.authoring.names import kebab
-from faultnet.learning.regions.regions import Regional
+from faultnet.learning.regions.regions import LearntRegions, Regional
 
 SECTIONS = {"how-common": "how-common", "minutes": "minutes", "circumstance": "circumstances"}
 """Kinds of proposed numbers to the keys of a region's file."""
+
+
+def region_files(found: LearntRegions) -> dict[str, str]:
+    """Return the file of each region that has numbers of its own, by the region.
+
+    Where they come from is for the author to say; until then they are marked as judgement.
+    """
+    regions = dict.fromkeys(each.region for each in found.numbers)
+    return {name: region_file(name, name, found.of(name), "judgement") for name in regions}
 
 
 def region_file(region: str, title: str, numbers: Sequence[Regional], source: str) -> str:

@@ -10,8 +10,8 @@ from faultnet.advice.subject import Subject
 from faultnet.learning.measures.folds import _stretches, folds
 from faultnet.learning.measures.measured import Asked, measured
 from faultnet.learning.measures.paired import paired
-from faultnet.learning.measures.span import Span
 from faultnet.learning.source import CasesAtHand
+from faultnet.learning.span import Span
 from faultnet.sharing.sharing import Here
 from tests.learning.measures.cases import Parts, imagined, like
 from tests.learning.measures.test_measured import written

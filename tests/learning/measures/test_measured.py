@@ -11,9 +11,9 @@ from faultnet.learning.measures import reach
 from faultnet.learning.measures.grid import off, off_by_chance
 from faultnet.learning.measures.measured import Asked, measured
 from faultnet.learning.measures.periods import by_period
-from faultnet.learning.measures.span import Span
 from faultnet.learning.measures.sums import Sums
 from faultnet.learning.source import CasesAtHand, SetAside
+from faultnet.learning.span import Span
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 from faultnet.network.build import UNLISTED
 from faultnet.sharing.sharing import Here

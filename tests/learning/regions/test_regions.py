@@ -10,7 +10,7 @@ import pytest
 from faultnet.authoring.region import in_region
 from faultnet.authoring.store import load
 from faultnet.learning.closed import StepTaken
-from faultnet.learning.regions.draft import region_file
+from faultnet.learning.regions.draft import region_files
 from faultnet.learning.regions.regions import learn_regions
 from faultnet.learning.source import CasesAtHand
 from faultnet.sharing.sharing import Here
@@ -95,7 +95,7 @@ def test_the_drafted_file_is_read_and_changes_the_numbers(knowledge, tmp_path):
     folder = tmp_path / "knowledge"
     shutil.copytree(GOOD, folder)
     (folder / "regions").mkdir()
-    text = region_file("hills", "Hills", found.of("hills"), "judgement")
+    text = region_files(found)["hills"]
     (folder / "regions/hills.yaml").write_text(text, "utf-8")
     hills = in_region(load(folder), "hills")
     wanted = numbers(found, "hills")

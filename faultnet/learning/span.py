@@ -18,12 +18,14 @@ class Span(msgspec.Struct, frozen=True):
 
     def holds(self, case: ClosedCase) -> bool:
         """Whether a case is one of them."""
+        return self.system in {"", case.system} and self.place(case) == "within"
+
+    def place(self, case: ClosedCase) -> str:
+        """Return whether a case was closed ``before``, ``within`` or ``after`` those days."""
         day = case.closed[:10]
-        return (
-            self.system in {"", case.system}
-            and self.since <= day
-            and (not self.until or day <= self.until)
-        )
+        if day < self.since:
+            return "before"
+        return "after" if self.until and day > self.until else "within"
 
 
 def learnt_from(knowledge: Knowledge) -> tuple[Span, ...]:
