@@ -89,12 +89,7 @@ _LEARNING = (
         metavar="WHAT,...",
         help=f"What to learn: {', '.join(WHAT)}; without it, all three.",
     ),
-    click.option(
-        "--since",
-        callback=options.day,
-        metavar="DAY",
-        help="Only cases closed on this day or later.",
-    ),
+    options.since,
     click.option(
         "--until",
         callback=options.day,
@@ -240,10 +235,12 @@ def _only_system(before: "Before", source: "Source", wanted: "Wanted", sharing: 
     told = ", ".join(f"{name} ({count})" for name, count in (known or held.systems).items())
     if known:
         raise click.UsageError(f"The cases are about several systems: {told}. Name one: --system.")
-    aside = ", ".join(f"{n} {code.replace('-', ' ')}" for code, n in held.codes.items())
+    aside = ", ".join(
+        f"{n} {code.replace('-', ' ')}" for code, n in sorted(held.aside.counts.items())
+    )
     why = f" Set aside: {aside}." if aside else ""
     about = f" They are about {told}." if told else ""
-    some = "".join(f"\n  - {each.place}: {each.reason}" for each in held.aside[:ASIDE])
+    some = "".join(f"\n  - {each.place}: {each.reason}" for each in held.aside.first(ASIDE))
     raise click.UsageError(f"No case can be learnt from.{about}{why}{some}")
 
 

@@ -12,6 +12,9 @@ from faultnet.learning.proposal.tried import Trial
 from faultnet.learning.regions.regions import LearntRegions
 from faultnet.model.knowledge import Knowledge
 
+NAMED = 3
+"""Cases set aside that are named for each reason."""
+
 
 def proposal_text(screen: Screen, knowledge: Knowledge, found: Proposal, limit: int) -> list[str]:
     """Return a proposal, the first numbers of each section."""
@@ -56,12 +59,11 @@ def cases_text(screen: Screen, found: Proposal) -> list[str]:
     if found.others:
         others = ", ".join(f"{name} ({count})" for name, count in found.others.items())
         lines += screen.wrap(f"Of other systems, left alone: {others}.")
-    for code, count in sorted(found.codes.items()):
+    for code, count in sorted(found.aside.counts.items()):
         lines += screen.wrap(f"Set aside: {count}, {code.replace('-', ' ')}")
-        for each in found.aside:
-            if each.code == code:
-                name = f" ({each.case})" if each.case and each.case not in each.place else ""
-                lines += screen.wrap(f"{each.place}{name}: {each.reason}", 4, "  -")
+        for each in found.aside.named[code][:NAMED]:
+            name = f" ({each.case})" if each.case and each.case not in each.place else ""
+            lines += screen.wrap(f"{each.place}{name}: {each.reason}", 4, "  -")
     return lines
 
 

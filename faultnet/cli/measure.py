@@ -70,12 +70,7 @@ _CHOICE = (
         shell_complete=complete.systems,
         help="Only cases of this system.",
     ),
-    click.option(
-        "--since",
-        callback=options.day,
-        metavar="DAY",
-        help="Only cases closed on this day or later.",
-    ),
+    options.since,
     click.option(
         "--until", callback=options.day, metavar="DAY", help="Only cases closed by this day."
     ),

@@ -85,6 +85,12 @@ def day(_ctx: click.Context, _option: click.Parameter, value: str | None) -> str
         raise click.BadParameter(f"`{value[:20]}` is no day; write it as 2026-09-30.") from None
 
 
+since = click.option(
+    "--since", callback=day, metavar="DAY", help="Only cases closed on this day or later."
+)
+"""The first day of the cases that are looked at."""
+
+
 def knowledge(command: F) -> F:
     """Add --knowledge and --region; the region is set for as long as the command runs."""
     return _with((folder, region), command)

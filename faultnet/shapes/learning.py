@@ -216,6 +216,7 @@ def learn_shape(
     found: "Proposal", knowledge: "Knowledge", writing: WritingShape | None = None
 ) -> LearnShape:
     """Return a proposal."""
+    from faultnet.learning.aside import NAMED
     from faultnet.learning.regions.draft import region_files
 
     offers, run = found.offers, found.run
@@ -229,8 +230,8 @@ def learn_shape(
             found.places.get("before", 0),
             found.places.get("after", 0),
             dict(found.others),
-            dict(found.codes),
-            tuple(map(_aside, found.aside)),
+            dict(sorted(found.aside.counts.items())),
+            tuple(map(_aside, found.aside.first(NAMED))),
         ),
         LookedShape(len(found.looked), found.unseen, found.unranked),
         tuple(_offer(each, found.effects.get(each.id)) for each in offers.offered),

@@ -16,10 +16,11 @@ from faultnet.shapes.figures import (
 )
 
 if TYPE_CHECKING:
+    from faultnet.learning.aside import Aside
     from faultnet.learning.measures.grid import Grid
     from faultnet.learning.measures.periods import Period
     from faultnet.learning.measures.ranked import Ranked, Top
-    from faultnet.learning.measures.sums import Aside, Details, Group, Sums
+    from faultnet.learning.measures.sums import Details, Group, Sums
     from faultnet.learning.measures.times import Step, Times
     from faultnet.learning.measures.visits import Visits
 

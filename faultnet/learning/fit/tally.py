@@ -4,13 +4,14 @@ from collections.abc import Iterable
 
 import msgspec
 
+from faultnet.learning.aside import Aside, aside
 from faultnet.learning.source import Batch, SetAside
 
 SHOWN = 5
 """Cases of a code that are named."""
 
 
-class Aside(msgspec.Struct, frozen=True):
+class OfCode(msgspec.Struct, frozen=True):
     """How many were set aside for a reason of one kind; the ``first`` of them are named."""
 
     code: str
@@ -25,7 +26,7 @@ class Tally(msgspec.Struct, frozen=True):
     """
 
     used: int
-    aside: tuple[Aside, ...]
+    aside: tuple[OfCode, ...]
     other_versions: int = 0
 
     @property
@@ -46,8 +47,7 @@ class Counting:
         """``version`` is that of the knowledge."""
         self._version = version
         self._used = self._others = 0
-        self._counts: dict[str, int] = {}
-        self._first: dict[str, list[SetAside]] = {}
+        self._aside = Aside()
 
     def add(self, batch: Batch) -> None:
         """Count a batch."""
@@ -57,18 +57,15 @@ class Counting:
 
     def add_aside(self, set_aside: Iterable[SetAside]) -> None:
         """Count what was set aside."""
-        for each in set_aside:
-            self._counts[each.code] = self._counts.get(each.code, 0) + each.rows
-            first = self._first.setdefault(each.code, [])
-            if len(first) < SHOWN:
-                first.append(each)
+        self._aside += aside(set_aside)
 
     @property
     def tally(self) -> Tally:
         """What was counted so far."""
-        by_count = sorted(self._counts.items(), key=lambda each: (-each[1], each[0]))
-        aside = tuple(Aside(code, n, tuple(self._first[code])) for code, n in by_count)
-        return Tally(self._used, aside, self._others)
+        by_count = sorted(self._aside.counts.items(), key=lambda each: (-each[1], each[0]))
+        named = self._aside.named
+        of_codes = tuple(OfCode(code, n, named[code][:SHOWN]) for code, n in by_count)
+        return Tally(self._used, of_codes, self._others)
 
 
 def lines_of(tally: Tally) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from faultnet.advice.ranking import beliefs_of
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
+from faultnet.learning.aside import aside
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.fit.fit import places_of
 from faultnet.learning.measures.grid import Grid
@@ -18,7 +19,7 @@ from faultnet.learning.measures.moments import at_call, before_repair, seen_befo
 from faultnet.learning.measures.parts import parts_needed
 from faultnet.learning.measures.ranked import Ranked, Reliability, ranked
 from faultnet.learning.measures.reach import in_reach
-from faultnet.learning.measures.sums import Details, Group, Sums, aside
+from faultnet.learning.measures.sums import Details, Group, Sums
 from faultnet.learning.measures.times import ByName, Times, step_times, timed
 from faultnet.learning.measures.visits import minutes_of_visit, visited
 from faultnet.learning.source import Batch, Part, SetAside, Source
@@ -85,7 +86,8 @@ class Measuring:
 
     def unread(self, batch: Batch) -> Sums:
         """Return the sums over what could not be read."""
-        return sum((Sums(read=x.rows, set_aside=aside(x)) for x in batch.set_aside), Sums())
+        found = aside(batch.set_aside)
+        return Sums(read=found.counts.total(), set_aside=found)
 
     def case(self, case: ClosedCase, place: str) -> Sums:
         """Return what one case comes to; nothing is raised for what it holds."""
@@ -191,4 +193,4 @@ def _has_date(case: ClosedCase) -> bool:
 
 
 def _set_aside(case: ClosedCase, place: str, code: str, reason: str) -> Sums:
-    return Sums(read=1, set_aside=aside(SetAside(place, code, reason, case.id)))
+    return Sums(read=1, set_aside=aside([SetAside(place, code, reason, case.id)]))

@@ -1,18 +1,13 @@
 """All that is added up about some cases."""
 
-from collections import Counter
-
 import msgspec
 
+from faultnet.learning.aside import Aside
 from faultnet.learning.measures.figures import Summed
 from faultnet.learning.measures.grid import Grid
 from faultnet.learning.measures.ranked import Ranked, Reliability
 from faultnet.learning.measures.times import ByName, Steps, Times
 from faultnet.learning.measures.visits import Visits
-from faultnet.learning.source import SetAside
-
-NAMED = 50
-"""Cases set aside that are named for each reason; all are counted."""
 
 
 class Group(Summed, frozen=True):
@@ -25,26 +20,6 @@ class Group(Summed, frozen=True):
     at_call: Ranked = Ranked()
     before_repair: Ranked = Ranked()
     visits: Visits = Visits()
-
-
-class Aside(msgspec.Struct, frozen=True):
-    """Cases that were not used, counted by reason; the first of each are named."""
-
-    counts: Counter[str] = msgspec.field(default_factory=Counter)
-    named: dict[str, tuple[SetAside, ...]] = {}
-
-    def __add__(self, other: "Aside") -> "Aside":
-        """Return both together."""
-        named = {
-            code: (*self.named.get(code, ()), *other.named.get(code, ()))[:NAMED]
-            for code in (*self.named, *other.named)
-        }
-        return Aside(self.counts + other.counts, named)
-
-
-def aside(each: SetAside) -> Aside:
-    """Return one case as not used."""
-    return Aside(Counter({each.code: each.rows}), {each.code: (each,)})
 
 
 class Details(Summed, frozen=True):

@@ -6,14 +6,12 @@ from collections.abc import Iterable
 import msgspec
 
 from faultnet.advice.subject import Subject
+from faultnet.learning.aside import Aside, aside
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.proposal.looked import Looked, looked_at, spread
-from faultnet.learning.source import Batch, Part, SetAside, Source
+from faultnet.learning.source import Batch, Part, Source
 from faultnet.learning.span import Span
 from faultnet.sharing.sharing import Sharing
-
-EXAMPLES = 3
-"""Cases set aside that are named, of each code."""
 
 
 class PartWithin(msgspec.Struct, frozen=True):
@@ -47,7 +45,7 @@ class Within(msgspec.Struct, frozen=True):
 
 
 class Seen(msgspec.Struct, frozen=True):
-    """What a source holds: cases by system, by where they lie, those set aside by code.
+    """What a source holds: cases by system, by where they lie, those set aside.
 
     ``used`` are the cases that are learnt from, each by its id and the time it was closed;
     ``within`` and ``after`` are some of those and of later ones, as they stood.
@@ -55,8 +53,7 @@ class Seen(msgspec.Struct, frozen=True):
 
     systems: dict[str, int] = {}
     places: dict[str, int] = {}
-    codes: dict[str, int] = {}
-    aside: tuple[SetAside, ...] = ()
+    aside: Aside = Aside()
     used: tuple[tuple[str, str], ...] = ()
     within: tuple[Looked, ...] = ()
     after: tuple[Looked, ...] = ()
@@ -73,12 +70,9 @@ class Seeing:
         """Return what a part holds."""
         batch = part.read()
         systems = Counter(case.system for case in batch.cases)
-        codes = Counter[str]()
-        for each in batch.set_aside:
-            codes[each.code] += each.rows
-        aside = _some(batch.set_aside)
+        not_used = aside(batch.set_aside)
         if self.subject is None:
-            return Seen(systems, {}, codes, aside)
+            return Seen(systems, {}, not_used)
         mine = [case for case in batch.cases if case.system == self.subject.system.id]
         by: dict[str, list[ClosedCase]] = {}
         for case in mine:
@@ -86,8 +80,7 @@ class Seeing:
         return Seen(
             systems,
             {place: len(cases) for place, cases in by.items()},
-            codes,
-            aside,
+            not_used,
             tuple((case.id, case.closed) for case in by.get("within", ())),
             self._looked(by.get("within", ())),
             self._looked(by.get("after", ())),
@@ -107,8 +100,7 @@ def seen(subject: Subject | None, source: Source, span: Span, look: int, sharing
     return Seen(
         _sum(part.systems for part in found),
         _sum(part.places for part in found),
-        _sum(part.codes for part in found),
-        _some(each for part in found for each in part.aside),
+        sum((part.aside for part in found), Aside()),
         tuple(each for part in found for each in part.used),
         tuple(spread(within, look)),
         tuple(spread(after, look)),
@@ -120,13 +112,3 @@ def _sum(counts: Iterable[dict[str, int]]) -> dict[str, int]:
     for each in counts:
         total.update(each)
     return dict(sorted(total.items()))
-
-
-def _some(aside: Iterable[SetAside]) -> tuple[SetAside, ...]:
-    """The first few of each code."""
-    kept: dict[str, list[SetAside]] = {}
-    for each in aside:
-        few = kept.setdefault(each.code, [])
-        if len(few) < EXAMPLES:
-            few.append(each)
-    return tuple(each for few in kept.values() for each in few)

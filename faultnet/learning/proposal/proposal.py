@@ -1,11 +1,11 @@
 """The whole proposal: numbers from closed cases, ranked by what they do."""
 
-from collections import Counter
 from collections.abc import Collection, Mapping
 
 import msgspec
 
 from faultnet.advice.subject import make_subject
+from faultnet.learning.aside import Aside, aside
 from faultnet.learning.drift.drift import Drifts, learn_drift
 from faultnet.learning.estimate.estimate import estimate
 from faultnet.learning.estimate.priors import Kinds, Priors
@@ -46,10 +46,10 @@ class Proposal(msgspec.Struct, frozen=True):
     """What closed cases propose, and all that is told beside it.
 
     ``effects`` go by the id of an offer and were worked out on ``looked``, which are later
-    cases than those learnt from where ``unseen``; ``unranked`` of them had no ranking. ``codes``
-    counts cases that could not be used, ``aside`` names some; ``unsettled`` numbers are spoken
-    of by too few cases. Of ``lightened`` cases the dearest answers were left out. ``words`` are
-    those whose numbers moved as a whole.
+    cases than those learnt from where ``unseen``; ``unranked`` of them had no ranking. ``aside``
+    are the cases that could not be used; ``unsettled`` numbers are spoken of by too few cases.
+    Of ``lightened`` cases the dearest answers were left out. ``words`` are those whose numbers
+    moved as a whole.
     """
 
     run: Run
@@ -60,8 +60,7 @@ class Proposal(msgspec.Struct, frozen=True):
     unranked: int
     places: Mapping[str, int]
     others: Mapping[str, int]
-    codes: Mapping[str, int]
-    aside: tuple[SetAside, ...]
+    aside: Aside
     unsettled: int
     settled: bool
     minutes: LearntMinutes | None
@@ -80,15 +79,14 @@ def propose(
     held = seen(subject, source, wanted.span, wanted.look, sharing)
     mine = Within(source, system, wanted.span)
     numbers: list[Proposed] = []
-    unsettled, settled, lightened, more = 0, True, 0, Counter[str]()
-    aside: tuple[SetAside, ...] = ()
+    unsettled, settled, lightened = 0, True, 0
+    unfit: tuple[SetAside, ...] = ()
     kinds = _kinds(wanted.what)
     if held.used and kinds:
         found = estimate(subject, mine, sharing, kinds, _priors(wanted.prior))
         numbers += found.numbers
         unsettled, settled, lightened = found.unsettled, bool(found.settled), found.lightened
-        aside = _new(found.set_aside, held)
-        more.update(each.code for each in aside)
+        unfit = _new(found.set_aside, held)
     timed = None
     if held.used and "minutes" in wanted.what:
         timed = learn_minutes(knowledge, mine, sharing, PRIOR * wanted.prior)
@@ -97,7 +95,7 @@ def propose(
     looked = held.after or held.within
     effects, unranked = effects_of(knowledge, system, offers.offered, looked, sharing)
     ordered = msgspec.structs.replace(offers, offered=in_order(offers.offered, effects))
-    left_out = {each.case for each in aside}
+    left_out = {each.case for each in unfit}
     some = bool(held.used)
     return Proposal(
         run_of(system, (each for each in held.used if each[0] not in left_out)),
@@ -108,8 +106,7 @@ def propose(
         unranked,
         held.places,
         {name: count for name, count in held.systems.items() if name != system},
-        dict(Counter(held.codes) + more),
-        (*held.aside, *aside[:LOOK]),
+        held.aside + aside(unfit),
         unsettled,
         settled,
         timed,
@@ -131,7 +128,7 @@ def _priors(times: float) -> Priors:
     return msgspec.structs.replace(usual, **{n: getattr(usual, n) * times for n in _TIMES})
 
 
-def _new(aside: Collection[SetAside], held: Seen) -> tuple[SetAside, ...]:
+def _new(found: Collection[SetAside], held: Seen) -> tuple[SetAside, ...]:
     """What the estimate set aside itself, by its id; the others are counted already."""
     used = {name for name, _ in held.used}
-    return tuple(each for each in aside if each.place == each.case and each.case in used)
+    return tuple(each for each in found if each.place == each.case and each.case in used)

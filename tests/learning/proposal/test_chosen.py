@@ -29,9 +29,9 @@ class Damaged:
 
 def test_rows_that_were_lost_together_are_counted_one_by_one():
     found = seen(None, Damaged(), Span(), 10, Here())
-    assert found.codes == {"damaged": 5000, "no-json": 1}
+    assert found.aside.counts == {"damaged": 5000, "no-json": 1}
     assert found.systems == {"pump": 3}
-    assert len(found.aside) == 2
+    assert len(found.aside.first(3)) == 2
 
 
 def test_cases_lie_before_within_or_after_some_days():
