@@ -162,7 +162,10 @@ _NEVER = "What bears on a danger or on a caution stays as its author wrote it."
 def _remarks(screen: Screen, found: Proposal) -> list[str]:
     told = []
     if found.offers.same:
-        told.append(f"{found.offers.same} numbers stay as they are.")
+        same = found.offers.same
+        told.append(
+            f"{same} numbers stay as they are." if same > 1 else "One number stays as it is."
+        )
     if found.unsettled:
         told.append(f"Of {found.unsettled} more too few cases speak.")
     told += [

@@ -16,7 +16,8 @@ def said(drift: Drift) -> str:
 
 def summary(drifts: Drifts) -> list[str]:
     """Return what was looked at and how sure it is, then each drift in words."""
-    looked = f"{drifts.cases} cases over {drifts.months} months, {drifts.tests} tests. "
+    months = "one month" if drifts.months == 1 else f"{drifts.months} months"
+    looked = f"{drifts.cases} cases over {months}, {drifts.tests} tests. "
     if not drifts.tests:
         return [f"{looked}Too few cases or months to look for a drift."]
     if not drifts.found:
