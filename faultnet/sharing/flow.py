@@ -4,15 +4,15 @@ import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import islice
-from typing import Any, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 import msgspec
 
 from faultnet.sharing.crossing import Crossing, crossed, crossing, short
 from faultnet.sharing.trouble import WorkerDiedError
 
-T = TypeVar("T")
-R = TypeVar("R")
+Promise = TypeVar("Promise")
+"""What a crew hands out for a bundle, and can wait for."""
 
 MOST = 1024
 """Questions in a bundle at most."""
@@ -28,19 +28,19 @@ class Done(msgspec.Struct, frozen=True):
     seconds: float
 
 
-class Sent(msgspec.Struct):
+class Sent(msgspec.Struct, Generic[Promise]):
     """A bundle of questions that is being answered; ``first`` is counted from 1."""
 
     bundle: tuple[Any, ...]
     first: int
-    promise: Any
+    promise: Promise
 
 
 class LostError(Exception):
     """Whoever was answering died; the message says how often, and what mends it."""
 
 
-class Crew(Protocol):
+class Crew(Protocol[Promise]):
     """Those who answer bundles."""
 
     tries: int
@@ -55,15 +55,15 @@ class Crew(Protocol):
         """Return how many bundles may be under way."""
         ...
 
-    def send(self, bundle: tuple[Any, ...]) -> Any:  # noqa: ANN401 what a crew can wait for
+    def send(self, bundle: tuple[Any, ...]) -> Promise:
         """Have a bundle answered."""
         ...
 
-    def answer(self, promise: Any) -> Done:  # noqa: ANN401 what ``send`` returned
+    def answer(self, promise: Promise) -> Done:
         """Wait for what was sent; raise ``LostError`` or ``SharingError``."""
         ...
 
-    def is_there(self, promise: Any) -> bool:  # noqa: ANN401 what ``send`` returned
+    def is_there(self, promise: Promise) -> bool:
         """Return whether the answer has come, and is kept."""
         ...
 
@@ -76,14 +76,14 @@ class Crew(Protocol):
         ...
 
 
-def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
+def flow(crew: Crew[Promise], asked: Iterable[Any]) -> Iterator[Any]:
     """Yield the answer to each question, in order; what one raises is raised here.
 
     Questions are taken as there is room and answers are kept until it is their turn, so
     memory does not grow with their number. How many go together changes no answer. Raises
     ``WorkerDiedError`` for a question that ends whoever answers it.
     """
-    asked, waiting, size, number = iter(asked), deque[Sent](), 1, 1
+    asked, waiting, size, number = iter(asked), deque[Sent[Promise]](), 1, 1
     try:
         while True:
             while len(waiting) < crew.room() and (bundle := tuple(islice(asked, size))):
@@ -102,7 +102,7 @@ def flow(crew: Crew, asked: Iterable[Any]) -> Iterator[Any]:
         crew.leave()
 
 
-def _first(crew: Crew, waiting: Sequence[Sent]) -> Done:
+def _first(crew: Crew[Promise], waiting: Sequence[Sent[Promise]]) -> Done:
     """Return what came of the first bundle; where somebody died, all begins again behind it."""
     try:
         return crew.answer(waiting[0].promise)
@@ -115,7 +115,7 @@ def _first(crew: Crew, waiting: Sequence[Sent]) -> Done:
         return found
 
 
-def _one_by_one(crew: Crew, sent: Sent) -> Done:
+def _one_by_one(crew: Crew[Promise], sent: Sent[Promise]) -> Done:
     """Answer a bundle with nothing beside it: who kills is then known."""
     answers, error, seconds = list[Any](), None, 0.0
     for number, question in enumerate(sent.bundle, sent.first):
@@ -127,7 +127,7 @@ def _one_by_one(crew: Crew, sent: Sent) -> Done:
     return Done(tuple(answers), error, seconds)
 
 
-def _alone(crew: Crew, number: int, question: object) -> Done:
+def _alone(crew: Crew[Promise], number: int, question: object) -> Done:
     tried = 0
     while True:
         try:
@@ -146,7 +146,8 @@ def done(do: Callable[[Any], Any], bundle: Sequence[Any]) -> Done:
     for question in bundle:
         try:
             answers.append(do(question))
-        except Exception as error:  # noqa: BLE001 whatever it is, it is raised where it was asked
+        # Whatever it is crosses as it is, and is raised where the question was asked.
+        except Exception as error:  # noqa: BLE001 see above
             return Done(tuple(answers), crossing(error), time.perf_counter() - begun)
     return Done(tuple(answers), None, time.perf_counter() - begun)
 
