@@ -17,6 +17,7 @@ FLOORS = (
     {"learning"},
     {"desk", "report", "drawing", "handbook"},
     {"shapes"},
+    {"pocket"},
     {"web"},
     {"cli"},
 )

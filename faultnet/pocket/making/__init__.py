@@ -1,0 +1,1 @@
+"""Making the page: the files that a browser needs, written to a folder."""

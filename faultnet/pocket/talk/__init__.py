@@ -1,0 +1,1 @@
+"""What the page asks and what it is answered; runs in the browser, and anywhere else."""
