@@ -8,6 +8,8 @@ from pathlib import Path
 
 import msgspec
 
+from faultnet.sharing.one_thread import library
+
 
 class Alike(msgspec.Struct, frozen=True):
     """Versions, and a digest of the code and of the knowledge that came along with it."""
@@ -18,6 +20,9 @@ class Alike(msgspec.Struct, frozen=True):
     python: str
     numpy: str
     machine: str
+    vectors: str
+    matrices: str
+    c_library: str
 
 
 NAMES = {
@@ -27,8 +32,13 @@ NAMES = {
     "python": "Python",
     "numpy": "NumPy",
     "machine": "the kind of processor",
+    "vectors": "what NumPy uses of the processor",
+    "matrices": "the library that multiplies matrices",
+    "c_library": "the C library",
 }
 """What a field is called."""
+OF_PROCESSORS = ("vectors", "matrices")
+"""What differs with the age of a processor, and can be set alike."""
 
 
 @cache
@@ -47,6 +57,9 @@ def alike() -> Alike:
         platform.python_version(),
         np.__version__,
         platform.machine(),
+        " ".join(np.show_config(mode="dicts").get("SIMD Extensions", {}).get("found", ())),
+        library(),
+        " ".join(platform.libc_ver()),
     )
 
 
@@ -56,6 +69,17 @@ def unlike(theirs: Alike, ours: Alike) -> Iterator[str]:
         there, here = getattr(theirs, field), getattr(ours, field)
         if there != here:
             yield f"{name} is {there} there and {here} here"
+
+
+def of_processors(theirs: Alike, ours: Alike) -> bool:
+    """Return whether they differ in what hangs on the age of their processors."""
+    return like_processor(theirs, ours) != theirs
+
+
+def like_processor(theirs: Alike, ours: Alike) -> Alike:
+    """Return theirs as it would be on a processor of the same age as ours."""
+    same = {field: getattr(ours, field) for field in OF_PROCESSORS}
+    return msgspec.structs.replace(theirs, **same)
 
 
 def _digest(folder: Path, files: "Iterator[Path]") -> str:

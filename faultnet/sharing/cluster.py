@@ -12,6 +12,7 @@ from faultnet.sharing.alike import alike
 from faultnet.sharing.at_worker import Unlike, answered
 from faultnet.sharing.connection import connected, other_versions, unable
 from faultnet.sharing.flow import Done, LostError, flow
+from faultnet.sharing.one_thread import one_thread
 from faultnet.sharing.trouble import NoClusterError
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ class OnCluster:
 
         Raises ``SharingError`` where nobody answers, workers are unlike, or keep dying.
         """
+        one_thread()
         yield from flow(Workers(self._connection(), self.address, do), asked)
 
     def close(self) -> None:

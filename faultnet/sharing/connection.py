@@ -5,7 +5,7 @@ import logging
 import time
 from typing import TYPE_CHECKING
 
-from faultnet.sharing.alike import Alike, alike, unlike
+from faultnet.sharing.alike import Alike, alike, like_processor, of_processors, unlike
 from faultnet.sharing.trouble import NoClusterError, UnlikeError
 
 if TYPE_CHECKING:
@@ -85,9 +85,10 @@ def _await_worker(client: "Client", address: str) -> None:
 def _look(client: "Client") -> None:
     """Raise ``UnlikeError`` where the scheduler or a worker might not do as this process does."""
     try:
-        found = {"scheduler": client.run_on_scheduler(alike)}
+        theirs = client.run_on_scheduler(alike)
     except Exception as error:
         raise unable("The scheduler", error) from error
+    found = {"scheduler": like_processor(theirs, alike())}  # it hands out, and reckons nothing
     found |= client.run(alike, on_error="return")
     for name, theirs in found.items():
         who = "The scheduler" if name == "scheduler" else f"The worker {name}"
@@ -105,7 +106,12 @@ def unable(who: str, error: Exception) -> UnlikeError:
 def other_versions(who: str, theirs: Alike) -> UnlikeError:
     """Return why somebody is refused: it might answer otherwise than this process."""
     differences = "; ".join(unlike(theirs, alike()))
-    return UnlikeError(f"{who} runs other versions: {differences}. {_MEND}")
+    mend = f"{_MEND} {_ONE_KIND}" if of_processors(theirs, alike()) else _MEND
+    return UnlikeError(f"{who} runs other versions: {differences}. {mend}")
 
 
 _MEND = "Install the same versions on all machines, and start scheduler and workers again."
+_ONE_KIND = (
+    "Where processors differ in age, have all use what the oldest can:"
+    " OPENBLAS_CORETYPE and NPY_DISABLE_CPU_FEATURES, set alike on all."
+)

@@ -9,6 +9,7 @@ from threading import Thread
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from faultnet.sharing.flow import Done, LostError, done, flow
+from faultnet.sharing.one_thread import one_thread
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -38,6 +39,7 @@ def answered(do: Callable[[T], R], asked: Iterable[T], workers: int) -> Iterator
     ``do`` goes to every process once, and what it keeps by itself is kept there. What it
     raises is raised here. Raises ``WorkerDiedError`` where a question takes its process along.
     """
+    one_thread()
     asked = iter(asked)
     first = list(islice(asked, workers))
     if len(first) < 2:
@@ -111,6 +113,7 @@ class Processes:
 def _begin(do: Callable[[Any], Any], parent: int, heard: "Connection") -> None:
     """Keep what is asked of this process; it ends when its parent says so, or is gone."""
     _given[:] = [do]
+    one_thread()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_leave_after, args=(parent, heard), daemon=True).start()
 

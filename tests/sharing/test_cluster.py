@@ -2,6 +2,7 @@
 
 import operator
 import os
+import platform
 import shutil
 import signal
 import socket
@@ -19,11 +20,12 @@ from faultnet.learning.reading.lines import LinesSource
 from faultnet.learning.reading.parquet import ParquetSource
 from faultnet.learning.reading.written import write_cases
 from faultnet.model.evidence import Answer, Evidence, Round
+from faultnet.sharing.alike import alike
 from faultnet.sharing.cluster import OnCluster
 from faultnet.sharing.sharing import Here
 from faultnet.sharing.sums import added_up
 from faultnet.sharing.trouble import NoClusterError, UnlikeError, WorkerDiedError
-from tests.sharing.work import DiesOnce, Sums, dies, whose_slowly
+from tests.sharing.work import DiesOnce, Products, Sums, dies, threads, whose_slowly
 
 distributed = pytest.importorskip("distributed")
 ROOT = Path(__file__).parents[2]
@@ -68,13 +70,14 @@ def total(sharing, do):
     return added_up(sharing, do, range(60), operator.add).tobytes()
 
 
-def test_the_same_bytes_whoever_answers(on_two, small):
-    alone = total(Here(1), Sums(7))
-    assert total(Here(2), Sums(7)) == alone
-    assert total(on_two, Sums(7)) == alone
+@pytest.mark.parametrize("kind", [Sums, Products])
+def test_the_same_bytes_whoever_answers(on_two, small, kind):
+    alone = total(Here(1), kind(7))
+    assert total(Here(2), kind(7)) == alone
+    assert total(on_two, kind(7)) == alone
     with OnCluster(small.scheduler_address) as on_one:
-        assert total(on_one, Sums(7)) == alone
-    assert total(Here(1), Sums(8)) != alone
+        assert total(on_one, kind(7)) == alone
+    assert total(Here(1), kind(8)) != alone
 
 
 @pytest.mark.parametrize("sharing", ["here", "cluster"])
@@ -233,35 +236,37 @@ def test_a_scheduler_that_goes_away_is_told(small):
 
 
 @pytest.fixture
-def other_version(tmp_path):
-    """Start a worker with a faultnet whose code differs by one line."""
-    shutil.copytree(ROOT / "faultnet", tmp_path / "faultnet")
-    (tmp_path / "faultnet" / "new.py").write_text("'''New.'''\n")
+def joined():
+    """Have a worker join a cluster from a folder, without Dask's nanny, in an environment."""
     started = []
 
-    def start(address):
+    def join(cluster, folder=ROOT, **environment):
+        address, there = cluster.scheduler_address, len(cluster.scheduler_info["workers"])
         command = (sys.executable, "-m", "dask", "worker", address, "--nthreads", "1")
         started.append(
             subprocess.Popen(
                 [*command, "--no-dashboard", "--no-nanny"],
-                cwd=tmp_path,
+                cwd=folder,
+                env=os.environ | environment,
                 stdout=subprocess.DEVNULL,
                 stderr=subprocess.DEVNULL,
             )
         )
+        late = time.monotonic() + 30
+        while len(cluster.scheduler_info["workers"]) == there and time.monotonic() < late:
+            time.sleep(0.05)
 
-    yield start
+    yield join
     for process in started:
         process.terminate()
         process.wait()
 
 
-def test_a_worker_with_another_version_is_refused_early_and_late(small, other_version):
+def test_a_worker_with_another_version_is_refused_early_and_late(small, joined, tmp_path):
+    shutil.copytree(ROOT / "faultnet", tmp_path / "faultnet")
+    (tmp_path / "faultnet" / "new.py").write_text("'''New.'''\n")
     with OnCluster(small.scheduler_address) as sharing:
-        other_version(small.scheduler_address)
-        late = time.monotonic() + 30
-        while len(small.scheduler_info["workers"]) < 2 and time.monotonic() < late:
-            time.sleep(0.05)
+        joined(small, tmp_path)
         reason = r"tcp://127\.0\.0\.1:\d+ runs other versions: the code of faultnet is \w+ there"
         with pytest.raises(UnlikeError, match=reason):
             list(sharing.each(whose_slowly, range(200)))
@@ -269,8 +274,38 @@ def test_a_worker_with_another_version_is_refused_early_and_late(small, other_ve
         OnCluster(small.scheduler_address).__enter__()
 
 
+def test_matrices_are_multiplied_by_one_thread_everywhere(small, joined):
+    """Dask's nanny sees to it, but not every worker has one; alone, NumPy takes all processors."""
+    joined(small, OPENBLAS_NUM_THREADS="2")
+    alone = total(Here(1), Products(7))
+    with OnCluster(small.scheduler_address) as sharing:
+        sharing._connection().retire_workers([worker.address for worker in small.workers.values()])
+        assert list(sharing.each(threads, range(3))) == [1, 1, 1]
+        assert total(sharing, Products(7)) == alone
+    assert list(Here(2).each(threads, range(3))) == [1, 1, 1]
+    assert list(Here(1).each(threads, range(3))) == [1, 1, 1]
+
+
+@pytest.mark.skipif(platform.machine() not in {"x86_64", "AMD64"}, reason="names one processor")
+@pytest.mark.parametrize(
+    ("setting", "kind", "reason"),
+    [
+        ("OPENBLAS_CORETYPE", "Nehalem", "the library that multiplies matrices is .*"),
+        ("NPY_DISABLE_CPU_FEATURES", None, "what NumPy uses of the processor is"),
+    ],
+)
+def test_a_worker_whose_processor_reckons_otherwise_is_refused(
+    small, joined, setting, kind, reason
+):
+    """With another kernel, or other vectors, the last digit may be another."""
+    joined(small, **{setting: kind or alike().vectors})
+    with pytest.raises(UnlikeError, match=f"{reason}.* set alike on all"):
+        OnCluster(small.scheduler_address).__enter__()
+
+
 ASKING = """
 import os, sys, time
+from faultnet.sharing.alike import alike
 from faultnet.sharing.cluster import OnCluster
 def slow(number):
     time.sleep(0.2)

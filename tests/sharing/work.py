@@ -5,6 +5,7 @@ import signal
 import time
 
 import numpy as np
+from threadpoolctl import threadpool_info
 
 
 def whose(number):
@@ -27,6 +28,22 @@ class Sums:
         time.sleep(self.pause)
         drawn = np.random.default_rng([self.seed, part]).lognormal(0, 3, (100, 1000))
         return (drawn * self.about).sum(axis=0)
+
+
+class Products:
+    """Products of matrices, whose last digits depend on how many threads share them."""
+
+    def __init__(self, seed):
+        self.seed = seed
+
+    def __call__(self, part):
+        drawn = np.random.default_rng([self.seed, part]).lognormal(0, 3, (1000, 100))
+        return drawn.T @ drawn
+
+
+def threads(_):
+    """How many threads multiply matrices for NumPy in the process that is asked."""
+    return max(each["num_threads"] for each in threadpool_info() if each["user_api"] == "blas")
 
 
 class DiesOnce:
