@@ -26,6 +26,7 @@ Deed = Literal[
     "case looked at",
     "case written",
     "case exported",
+    "case taken along",
     "case purged",
     "refused",
 ]

@@ -26,6 +26,7 @@ class Waiting(msgspec.Struct, frozen=True):
     """An open case with its urgency, since when it waits, what is next and who has it.
 
     ``since`` is in UTC as in an entry; ``who`` is an author, empty while nobody has it.
+    ``name`` and ``address`` are those that were told in the case itself.
     """
 
     case: str
@@ -34,6 +35,8 @@ class Waiting(msgspec.Struct, frozen=True):
     since: str
     next: Next = "call"
     who: str = ""
+    name: str = ""
+    address: str = ""
 
     def waits(self, now: float) -> str:
         """Return how long it has waited, ``now`` in seconds since 1970."""
@@ -54,7 +57,8 @@ def waiting(subject: Subject, entries: Iterable[Entry]) -> Waiting | None:
     urgency = urgency_of(Talk(subject, Counsel(subject, "caller")), at)
     is_next = _next(at)
     who = "" if is_next == "technician" else case.last
-    return Waiting(case.id, case.site, urgency, case.begun, is_next, who)
+    named = at.call_sheet.get("name", ""), at.call_sheet.get("address", "")
+    return Waiting(case.id, case.site, urgency, case.begun, is_next, who, *named)
 
 
 def in_order(cases: Iterable[Waiting]) -> tuple[Waiting, ...]:

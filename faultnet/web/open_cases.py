@@ -45,4 +45,6 @@ def _folded(office: Office, listed: Listed) -> Waiting | None:
     # The class counts all that was told; its reason, read by strangers, tells of no people.
     told = waiting(subject, office.read(listed.id).entries)
     reason = told.urgency.reason if told else ""
-    return replace(found, site="", urgency=replace(found.urgency, reason=reason))
+    return replace(
+        found, site="", name="", address="", urgency=replace(found.urgency, reason=reason)
+    )

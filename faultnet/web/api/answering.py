@@ -20,7 +20,7 @@ from faultnet.web.api.deeds import deeds
 from faultnet.web.api.document import document
 from faultnet.web.api.problem import PREFIX, RefusedError, answer_to, by_store
 from faultnet.web.api.table import CALLS
-from faultnet.web.safe.visitor import note, office_of, thinking_of
+from faultnet.web.safe.visitor import note, office_of, thinking_of, visitor_of
 
 LOG = logging.getLogger(__name__)
 
@@ -53,7 +53,8 @@ def _endpoint(calls: Mapping[str, Call]) -> Endpoint:
 def _answer(call: Call, request: Request, body: bytes) -> Response:
     """Return the answer of a call; runs in a thread of its own."""
     asked = call.asked(request, body)
-    answer = call.run(office_of(request), asked)
+    about = visitor_of(request) if call.of_visitor else asked
+    answer = call.run(office_of(request), about)
     for deed, case in deeds(asked):
         note(request, deed, case)
     if isinstance(answer, Response):

@@ -27,7 +27,7 @@ class Call:
     the body. ``run`` answers, and its docstring describes the call. ``gives`` has the shape
     of each media type, none for what is no JSON; ``refuses`` the kinds of refusal beside
     those that every call has. ``example`` is a body that works. One that
-    ``thinks`` may take long to work out.
+    ``thinks`` may take long to work out. One ``of_visitor`` is run with whoever asks instead.
     """
 
     method: Literal["GET", "POST"]
@@ -39,6 +39,7 @@ class Call:
     refuses: tuple[str, ...] = ()
     example: Mapping[str, Any] = field(default_factory=dict)
     thinks: bool = False
+    of_visitor: bool = False
 
     def asked(self, request: Request, body: bytes) -> msgspec.Struct:
         """Return what a request asks for; raise ``RefusedError``."""

@@ -112,16 +112,19 @@ def about_a_case(name: str) -> Iterator[None]:
     try:
         yield
     except NoSuchCaseError:
-        mend = f"{PREFIX}/cases?state=all lists them."
-        raise RefusedError(
-            "no-such-case", "path id", f"There is no case `{name[:80]}`.", mend
-        ) from None
+        raise no_such_case(name) from None
     except UnknownNameError as error:
         reason = f"It is about the system `{error.name[:80]}`, which this server does not know."
         if not error.name:
             reason = "How it was opened has not arrived."
         mend = f"Its events can be had all the same: {PREFIX}/events?log={name[:80]}"
         raise RefusedError("other-knowledge", "path id", reason, mend) from None
+
+
+def no_such_case(name: str) -> RefusedError:
+    """Return the refusal of a case that is not kept."""
+    mend = f"{PREFIX}/cases?state=all lists them."
+    return RefusedError("no-such-case", "path id", f"There is no case `{name[:80]}`.", mend)
 
 
 CALLS = (

@@ -3,6 +3,7 @@
 import msgspec
 
 from faultnet.accounts.trail import Deed
+from faultnet.web.api.along import AlongAsked
 from faultnet.web.api.cases import CaseAsked, ReportAsked
 from faultnet.web.api.events import EventsAsked, EventsSent
 
@@ -10,7 +11,9 @@ from faultnet.web.api.events import EventsAsked, EventsSent
 def deeds(asked: msgspec.Struct) -> list[tuple[Deed, str]]:
     """Return what a call that was answered did, and to which case or site."""
     match asked:
-        case CaseAsked(id=name) | EventsAsked(log=name):
+        case AlongAsked(id=name, since=0):
+            return [("case taken along", name)]
+        case AlongAsked(id=name) | CaseAsked(id=name) | EventsAsked(log=name):
             return [("case looked at", name)]
         case ReportAsked(id=name):
             return [("case exported", name)]

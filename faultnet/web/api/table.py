@@ -2,7 +2,7 @@
 
 import msgspec
 
-from faultnet.web.api import advice, cases, events, systems
+from faultnet.web.api import advice, along, board, cases, events, systems, who
 from faultnet.web.api.call import JSON, Call
 from faultnet.web.api.problem import KINDS, RefusedError
 from faultnet.web.office import Office
@@ -31,9 +31,12 @@ def problem(_: Office, asked: KindAsked) -> KindTold:
 
 
 CALLS: tuple[Call, ...] = (
+    *who.CALLS,
     *systems.CALLS,
     *advice.CALLS,
+    *board.CALLS,
     *cases.CALLS,
+    *along.CALLS,
     *events.CALLS,
     Call(
         "GET",
