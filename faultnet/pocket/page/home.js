@@ -1,0 +1,178 @@
+// The home that is open: work in it, whole or not at all; a move to a new one; a wipe.
+
+import { asked, completed, deleteHome, homes, newHome, openHome, writing } from "./homes.js";
+import { newName } from "./records.js";
+import { Trouble } from "./told.js";
+
+const LOCK = "faultnet-kept";
+const TRIES = 5;
+const STORES = ["entries", "settings", "logs"];
+
+/** Thrown by work that found things changed: it is done again. */
+export const AGAIN = new Error("what is kept has changed meanwhile");
+
+export class Home {
+  #at = null; // {db, home, state}
+  #line = null; // the same in all homes that follow one another
+  #lost;
+
+  /** `lost` is called with what is told when the browser closed what is kept, and it is gone. */
+  constructor(lost) { this.#lost = lost; }
+
+  /** What is known of the whole: {lock, ...}, as it was last read. */
+  get state() { return this.#at?.state ?? null; }
+
+  /** Do something with the home that there is; where it moved or was closed, once more. */
+  async steady(work) {
+    for (let left = TRIES; ; left -= 1) {
+      try {
+        return await work(await this.#here());
+      } catch (error) {
+        if (error instanceof Trouble) throw error;
+        if (error?.name === "QuotaExceededError") throw new Trouble("full", {}, error);
+        this.leave();
+        if (!left) throw troubleOf(error);
+      }
+    }
+  }
+
+  /** Do something in one transaction of an open home; it is complete, or nothing was done. */
+  async within(at, stores, write, work) {
+    const names = ["state", ...stores];
+    const transaction = write ? writing(at.db, names) : at.db.transaction(names);
+    const done = completed(transaction);
+    done.catch(() => {}); // it is awaited below, or the first error is told
+    try {
+      const state = await asked(transaction.objectStore("state").get("state"));
+      if (!state?.whole || state.moved || state.made !== at.state.made) throw AGAIN;
+      at.state = state;
+      const result = await work((name) => transaction.objectStore(name), state);
+      await done;
+      return result;
+    } catch (error) {
+      try { transaction.abort(); } catch { /* it is over already */ }
+      throw transaction.error ?? error;
+    }
+  }
+
+  /** Read in one transaction. */
+  reading(stores, work) { return this.steady((at) => this.within(at, stores, false, work)); }
+
+  /** Write in one transaction, while nothing moves. */
+  writing(stores, work) { return this.still((at) => this.within(at, stores, true, work)); }
+
+  /** Do something with the home while nothing moves. */
+  still(work) {
+    const steadily = () => this.steady(work);
+    return navigator.locks ? navigator.locks.request(LOCK, { mode: "shared" }, steadily) : steadily();
+  }
+
+  /** Have all go to a new home with a state changed by `change`, its rows made anew by `anew`.
+   *
+   * One transaction writes the new home. A crash before it changes nothing, one after it leaves
+   * an old home, which is cleared away when the page is opened next.
+   */
+  async move(change, anew) {
+    await alone(() => this.steady(async (at) => {
+      const rows = await this.within(at, STORES, false, (store) =>
+        Promise.all(STORES.map((name) => asked(store(name).getAll()))));
+      const content = {};
+      for (const [n, name] of STORES.entries()) {
+        content[name] = await Promise.all(rows[n].map((row) => anew(name, row)));
+      }
+      await filled(await nextHome(), content, { ...at.state, ...change, made: newName() });
+      const mark = (store, state) => asked(store("state").put({ ...state, moved: true }, "state"));
+      await this.within(at, [], true, mark).catch(() => {}); // the newest whole home counts anyway
+      this.leave();
+      await deleteHome(at.home).catch(() => {});
+    }));
+    await this.steady(() => null);
+  }
+
+  /** Clear away homes that a crash left behind, unless another tab is at it. */
+  async tidy() {
+    await navigator.locks?.request(LOCK, { ifAvailable: true }, async (held) => {
+      if (!held) return;
+      const { home } = await this.steady((at) => at);
+      for (const other of await homes()) if (other.number !== home.number) await deleteHome(other);
+    });
+  }
+
+  /** Delete all homes; say whether their files went along. */
+  async clear() {
+    return alone(async () => {
+      this.leave({ forGood: true });
+      const gone = [];
+      for (const home of await homes()) gone.push(await deleteHome(home));
+      return gone.every(Boolean);
+    });
+  }
+
+  /** Close it; it is opened again when it is needed. With `forGood`, its end is no surprise. */
+  leave({ forGood = false } = {}) {
+    this.#at?.db.close();
+    this.#at = null;
+    if (forGood) this.#line = null;
+  }
+
+  async #here() {
+    if (this.#at) return this.#at;
+    const at = await currentHome();
+    at.db.onversionchange = () => this.leave();
+    at.db.onclose = () => {
+      this.leave();
+      this.still(() => null).catch(this.#lost); // it may only have moved
+    };
+    const before = this.#line;
+    this.#at = at;
+    this.#line = at.state.line;
+    if (before && before !== at.state.line) throw new Trouble("deleted");
+    return at;
+  }
+}
+
+const alone = (work) => (navigator.locks ? navigator.locks.request(LOCK, work) : work());
+
+async function currentHome() {
+  const there = await homes();
+  for (const home of there) {
+    const db = await openHome(home);
+    const state = await asked(db.transaction("state").objectStore("state").get("state"));
+    if (state?.whole && !state.moved) return { db, home, state };
+    db.close();
+  }
+  const home = newHome((there[0]?.number ?? 0) + 1);
+  const db = await openHome(home);
+  return { db, home, state: await begun(db) };
+}
+
+async function begun(db) {
+  const transaction = writing(db, "state");
+  const done = completed(transaction);
+  const store = transaction.objectStore("state");
+  const before = await asked(store.get("state")); // another tab may have begun it
+  const state = before ?? { whole: true, made: newName(), line: newName(), lock: null };
+  if (!before) store.put(state, "state");
+  await done;
+  return state;
+}
+
+async function nextHome() {
+  const numbers = (await homes()).map(({ number }) => number);
+  return openHome(newHome(Math.max(...numbers) + 1));
+}
+
+async function filled(db, content, state) {
+  const transaction = writing(db, ["state", ...STORES]);
+  const done = completed(transaction);
+  for (const name of STORES) for (const row of content[name]) transaction.objectStore(name).put(row);
+  transaction.objectStore("state").put(state, "state");
+  await done;
+  db.close();
+}
+
+function troubleOf(error) {
+  const detail = error?.name ? `${error.name} ${error.message ?? ""}`.trim() : String(error);
+  const code = error?.name === "VersionError" ? "newer" : "failed";
+  return new Trouble(code, { detail }, error);
+}

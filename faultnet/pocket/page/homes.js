@@ -1,0 +1,86 @@
+// Where what is kept lives. A home is one database; there is one, but while it moves there are two.
+//
+// Where the browser has storage buckets each home is a bucket of its own: a bucket that is deleted
+// takes its files along, while a deleted database leaves remains in them.
+
+import { Trouble } from "./told.js";
+
+const NAME = /^kept-([1-9][0-9]{0,8})$/;
+
+/** Forms of the database, one step each; steps that were released never change. */
+export const STEPS = [
+  (db) => {
+    const entries = db.createObjectStore("entries", { keyPath: "place", autoIncrement: true });
+    entries.createIndex("id", "id", { unique: true });
+    entries.createIndex("log", "log");
+    entries.createIndex("unsent", "unsent"); // only what is unsent has the field
+    db.createObjectStore("logs", { keyPath: "id" });
+    db.createObjectStore("settings", { keyPath: "id" });
+    db.createObjectStore("state");
+  },
+];
+
+/** Return the result of a request. */
+export const asked = (request) => new Promise((yes, no) => {
+  request.onsuccess = () => yes(request.result);
+  request.onerror = () => no(request.error);
+});
+
+/** Return once a transaction is complete: on the disk, where it is a strict one. */
+export const completed = (transaction) => new Promise((yes, no) => {
+  transaction.oncomplete = () => yes();
+  transaction.onabort = () => no(transaction.error ?? new DOMException("", "AbortError"));
+});
+
+/** Return a transaction that is complete only once the disk has it. */
+export const writing = (db, stores) => db.transaction(stores, "readwrite", { durability: "strict" });
+
+const nameOf = ({ number }) => `kept-${number}`;
+
+/** Return the homes that there are, the newest first. */
+export async function homes() {
+  if (!globalThis.indexedDB) throw new Trouble("none", { detail: "IndexedDB" });
+  const buckets = (await navigator.storageBuckets?.keys()) ?? [];
+  const databases = (await indexedDB.databases?.()) ?? [{ name: "kept-1" }];
+  const found = [...buckets.map((name) => [name, true]), ...databases.map(({ name }) => [name, false])]
+    .map(([name, bucket]) => ({ number: Number(NAME.exec(name)?.[1] ?? 0), bucket }));
+  return found.filter(({ number }) => number).sort((a, b) => b.number - a.number);
+}
+
+/** Return where a home of this number is made. */
+export const newHome = (number) => ({ number, bucket: Boolean(navigator.storageBuckets) });
+
+/** Open a home; it is made where there is none. */
+export async function openHome(home) {
+  const request = (await factoryOf(home)).open(nameOf(home), STEPS.length);
+  return new Promise((yes, no) => {
+    let over = false;
+    request.onupgradeneeded = (event) => {
+      for (const step of STEPS.slice(event.oldVersion)) step(request.result, request.transaction);
+    };
+    request.onblocked = () => { over = true; no(new Trouble("blocked")); };
+    request.onerror = () => no(request.error);
+    request.onsuccess = () => (over ? request.result.close() : yes(request.result));
+  });
+}
+
+/** Delete a home; say whether its files went along. */
+export async function deleteHome(home) {
+  if (home.bucket) {
+    await navigator.storageBuckets.delete(nameOf(home));
+    return true;
+  }
+  const request = indexedDB.deleteDatabase(nameOf(home));
+  await new Promise((yes, no) => {
+    request.onblocked = () => no(new Trouble("blocked"));
+    request.onerror = () => no(request.error);
+    request.onsuccess = () => yes();
+  });
+  return false;
+}
+
+async function factoryOf(home) {
+  if (!home.bucket) return indexedDB;
+  const wished = { durability: "strict", persisted: true };
+  return (await navigator.storageBuckets.open(nameOf(home), wished)).indexedDB;
+}

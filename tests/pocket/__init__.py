@@ -1,0 +1,1 @@
+"""The page for where there is no signal."""
