@@ -1,5 +1,6 @@
 """A number from an instrument, typed as the parts of a reading."""
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
 
@@ -13,6 +14,9 @@ from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
 from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, Typed
+
+_UNIT_APART = re.compile(r"(?<=[\d.])\s+(?=[^\W\d][^\s=]*(?:\s|$))")
+"""What stands between a number and its unit, which is not the name of another part."""
 
 
 def readings_about(talk: Talk, about: str) -> tuple[Reading, ...]:
@@ -35,7 +39,7 @@ def choice(talk: Talk, about: str) -> Turn:
 def reading_turn(talk: Talk, at: Progress, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of a reading; ``unfit`` says what was wrong."""
     reading = talk.subject.knowledge.readings[name]
-    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in _asked(reading, at))
+    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in needed(reading, at))
     lines = [Line("say", f"In this order, with spaces between: {wanted}.")]
     lines += also(reading, at)
     lines += [Line("note", reading.note)] if reading.note else []
@@ -64,8 +68,8 @@ def of_site(reading: Reading, at: Progress) -> dict[str, float]:
     return found
 
 
-def _asked(reading: Reading, at: Progress) -> tuple[str, ...]:
-    """The parts that must be typed."""
+def needed(reading: Reading, at: Progress) -> tuple[str, ...]:
+    """Return the parts that must be typed."""
     known = of_site(reading, at)
     return tuple(part for part in reading.required if part not in known)
 
@@ -74,7 +78,7 @@ def measured(talk: Talk, at: Progress, name: str, text: str) -> Measured | Turn:
     """Return the reading that was typed, or the turn that asks again."""
     reading = talk.subject.knowledge.readings[name]
     try:
-        typed = numbers_of(reading, _asked(reading, at), text)
+        typed = numbers_of(reading, needed(reading, at), text)
         taken = Taken(name, {**of_site(reading, at), **typed})
         read(talk.subject, taken, at.evidence.layout)
     except (UnfitNumberError, UnfitReadingError) as error:
@@ -89,7 +93,7 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that is no
     number of that unit.
     """
-    words = text.split()
+    words = _UNIT_APART.sub("", text).split()
     plain = [word for word in words if "=" not in word]
     if len(plain) != len(parts):
         wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
