@@ -13,8 +13,8 @@ def plain(shape: msgspec.Struct) -> Json:
     return told
 
 
-def text(shape: msgspec.Struct) -> str:
-    """Return a shape as JSON on one line."""
+def text(shape: object) -> str:
+    """Return a shape, or plain values, as JSON on one line."""
     return msgspec.json.encode(shape, enc_hook=number).decode()
 
 
