@@ -1,6 +1,5 @@
 """A number from an instrument, typed as the parts of a reading."""
 
-import re
 from collections.abc import Mapping
 from contextlib import suppress
 
@@ -9,14 +8,11 @@ from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading
-from faultnet.reckon.units import UnfitNumberError, quantity
+from faultnet.reckon.units import UnfitNumberError, is_unit, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
 from faultnet.visit.turn import BACK, KEYS, Line, Reply, Turn, Typed
-
-_UNIT_APART = re.compile(r"(?<=[\d.])\s+(?=[^\W\d][^\s=]*(?:\s|$))")
-"""What stands between a number and its unit, which is not the name of another part."""
 
 
 def readings_about(talk: Talk, about: str) -> tuple[Reading, ...]:
@@ -93,7 +89,7 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that is no
     number of that unit.
     """
-    words = _UNIT_APART.sub("", text).split()
+    words = _words(text)
     plain = [word for word in words if "=" not in word]
     if len(plain) != len(parts):
         wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
@@ -102,6 +98,17 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     named = _named(more, [word for word in words if "=" in word])
     typed = {**dict(zip(parts, plain, strict=True)), **named}
     return {part: _number(reading, part, word) for part, word in typed.items()}
+
+
+def _words(text: str) -> list[str]:
+    """The words of a text; a unit belongs to the number before it."""
+    words: list[str] = []
+    for word in text.split():
+        if words and "=" not in word and is_unit(word) and words[-1][-1] in "0123456789.":
+            words[-1] += word
+        else:
+            words.append(word)
+    return words
 
 
 def _named(more: tuple[str, ...], words: list[str]) -> Mapping[str, str]:

@@ -12,6 +12,7 @@ from faultnet.pocket.talk.advise import AdviceAsked, next_told, ranked
 from faultnet.pocket.talk.begin import BeginAsked, begin
 from faultnet.pocket.talk.carried import NOW, Carried, OfCase
 from faultnet.pocket.talk.causes import causes
+from faultnet.pocket.talk.foresee import ForeseeAsked, foresee
 from faultnet.pocket.talk.happened import happened
 from faultnet.pocket.talk.listed import ListedAsked, listed
 from faultnet.pocket.talk.papers import (
@@ -42,6 +43,7 @@ ASKS: Mapping[str, Ask] = {
     "begin": Ask(BeginAsked, begin),
     "show": Ask(ShowAsked, show),
     "reply": Ask(ReplyAsked, reply),
+    "foresee": Ask(ForeseeAsked, foresee),
     "history": Ask(OfCase, happened),
     "causes": Ask(OfCase, causes),
     "report": Ask(ReportAsked, report),

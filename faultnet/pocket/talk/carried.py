@@ -1,12 +1,14 @@
 """What is carried along: the knowledge, its systems made ready, what was worked out."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import msgspec
 
 from faultnet.advice.recent import Recent
+from faultnet.advice.step import Outcome
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.advice.subjects import Subjects
 from faultnet.cases.entry import LONGEST, Entry, Writer
@@ -20,8 +22,10 @@ from faultnet.visit.counsels import Counsels
 from faultnet.visit.taken_up import taken_up
 from faultnet.visit.visit import Visit
 
-VISITS = 8
-"""Visits whose entries are kept folded."""
+T = TypeVar("T")
+
+VISITS = 16
+"""Visits whose entries are kept folded, and what is ahead of them."""
 
 
 class OfCase(msgspec.Struct, frozen=True):
@@ -52,7 +56,9 @@ class Carried:
         self.clock = clock
         self._subjects = Subjects(knowledge)
         self.counsels = Counsels()
-        self._held = Recent(VISITS)
+        self.offered: dict[tuple[str, str], tuple[Outcome, ...]] = {}
+        """The joint answers of steps that were offered, by case and step."""
+        self._recent = Recent(VISITS)
 
     def subject(self, system: str, place: str) -> Subject:
         """Return a system made ready; raise ``TroubleError`` for one that is not there."""
@@ -84,8 +90,12 @@ class Carried:
         Raises ``TroubleError``.
         """
         writer = self.writer(asked.author)
-        key = (asked.author, bytes(asked.entries))
-        return self._held.once(key, lambda: self._made(asked, writer))
+        key = ("held", asked.author, bytes(asked.entries))
+        return self.once(key, lambda: self._made(asked, writer))
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what was made under a key, made once; so much of it is kept."""
+        return self._recent.once(key, make)
 
     def _made(self, asked: OfCase, writer: Writer) -> Held:
         log = case_log(asked.entries)

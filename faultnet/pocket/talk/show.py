@@ -54,6 +54,7 @@ def show(carried: Carried, asked: ShowAsked) -> Shown:
     held = carried.held(asked)
     visit, turn = held.seen, turn_at(held.seen, asked.glance)
     case, site = visit.at.case, site_in(asked.site_entries)
+    step, ranking = beside(visit, turn)
     return Shown(
         case=case.id,
         system=case.system,
@@ -66,14 +67,19 @@ def show(carried: Carried, asked: ShowAsked) -> Shown:
         left=max(0, ceil(turn.until - carried.clock())) if turn.until else None,
         until=turn.until or None,
         dangers=_dangers(visit),
-        step=_step(visit, turn),
-        ranking=_ranking(visit, turn),
+        step=step,
+        ranking=ranking,
         note=_note(held) if asked.glance == Glance() else None,
         unfit=case.unfit,
         missing=case.missing,
         conflicts=len(case.conflicts),
         unread=held.log.unread,
     )
+
+
+def beside(visit: Visit, turn: Turn) -> tuple[StepShown | None, RankingShown | None]:
+    """Return the step and the ranking that stand beside a turn."""
+    return _step(visit, turn), _ranking(visit, turn)
 
 
 def _dangers(visit: Visit) -> tuple[DangerShown, ...]:
