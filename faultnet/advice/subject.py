@@ -8,6 +8,7 @@ import msgspec
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.readings import outcomes
 from faultnet.advice.recent import Recent
+from faultnet.advice.weightiest import weightiest
 from faultnet.authoring.store import cached
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
@@ -76,6 +77,11 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
                 repair = self.knowledge.causes[cause].repair
                 result[repair] = (*result.get(repair, ()), index)
         return result
+
+    @cached_property
+    def weightiest(self) -> tuple[str, ...]:
+        """The layouts that can be one thing or another, the weightiest first."""
+        return weightiest(self.network, self.system.layout)
 
     def readable(self, reading: str, parts: Mapping[str, float]) -> bool:
         """Whether numbers make a whole reading that says something here."""

@@ -26,6 +26,7 @@ class CasefileError(Exception):
     """A file that is no case, or damaged; the message tells place, reason and mend."""
 
     def __init__(self, place: str, reason: str, mend: str = "") -> None:
+        self.place, self.reason, self.mend = place, f"{reason}.", mend
         super().__init__(" ".join(filter(None, (f"{place}: {reason}.", mend))))
 
 

@@ -79,6 +79,15 @@ def site_of(name: str, entries: Iterable[Entry], cases: Iterable[Case] = ()) -> 
     )
 
 
+def begun_at(site: Site, opened: e.Opened) -> e.Opened:
+    """Return the first event of a case at a site: its layout and settings are known."""
+    settings = {name: f"{s.value:g}{s.unit}" for name, s in site.settings.items()}
+    system = opened.system or site.system
+    return msgspec.structs.replace(
+        opened, system=system, site=site.id, layout=site.layout, settings=settings
+    )
+
+
 class _Folding:
     def __init__(self, order: Order) -> None:
         self._order = order

@@ -118,7 +118,7 @@ class Held(Generic[V]):
 
     def _opened(self, beginning: Beginning, system: str = "") -> "Opened":
         from faultnet.cases.events import Opened
-        from faultnet.cases.store.at_site import begun_at
+        from faultnet.cases.site import begun_at
         from faultnet.cli.cases_sites import site_at
 
         site, follows = beginning.site, beginning.follows
@@ -157,16 +157,14 @@ class Held(Generic[V]):
 
     def _joined(self, visit: V, keeping: "Keeping", who: str | None) -> V:
         """Return the visit with a word about who takes it up, where that is somebody else."""
-        from faultnet.cases.events import Joined
+        from faultnet.visit.taken_up import joined
 
-        speaker, before = self.manner.speaker, visit.at.case.sittings.get(visit.writer.author)
-        if before and before.speaker == speaker and who in {None, before.who}:
+        word = joined(visit, self.manner.speaker, who)
+        if word is None:
             return visit
-        subject = visit.talk.subject
-        version = subject.knowledge.version
-        visit = visit.after(Joined(who or speaker, speaker, knowledge=version))
+        visit = visit.after(word)
         others = keeping.keep(visit.entries[-1])
-        return self.manner.make(subject, (*visit.entries, *others), visit.writer)
+        return self.manner.make(visit.talk.subject, (*visit.entries, *others), visit.writer)
 
     def _hold(self, talker: "Conversation", visit: V, keeping: "Keeping", note: str) -> V:
         try:

@@ -172,6 +172,14 @@ def converted(number: float, given: str, wanted: str) -> float:
     return known.factor * (number + known.offset) / target.factor - target.offset
 
 
+def is_unit(text: str) -> bool:
+    """Whether a text is a unit as people write it."""
+    try:
+        return bool(_named(text))
+    except UnfitNumberError:
+        return False
+
+
 def _named(name: str) -> Unit:
     """Return a unit; capitals matter only where they tell milli from mega."""
     folds = name[0] not in "mM"

@@ -8,7 +8,7 @@ from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading
-from faultnet.reckon.units import UnfitNumberError, quantity
+from faultnet.reckon.units import UnfitNumberError, is_unit, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
@@ -35,7 +35,7 @@ def choice(talk: Talk, about: str) -> Turn:
 def reading_turn(talk: Talk, at: Progress, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of a reading; ``unfit`` says what was wrong."""
     reading = talk.subject.knowledge.readings[name]
-    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in _asked(reading, at))
+    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in needed(reading, at))
     lines = [Line("say", f"In this order, with spaces between: {wanted}.")]
     lines += also(reading, at)
     lines += [Line("note", reading.note)] if reading.note else []
@@ -64,8 +64,8 @@ def of_site(reading: Reading, at: Progress) -> dict[str, float]:
     return found
 
 
-def _asked(reading: Reading, at: Progress) -> tuple[str, ...]:
-    """The parts that must be typed."""
+def needed(reading: Reading, at: Progress) -> tuple[str, ...]:
+    """Return the parts that must be typed."""
     known = of_site(reading, at)
     return tuple(part for part in reading.required if part not in known)
 
@@ -74,7 +74,7 @@ def measured(talk: Talk, at: Progress, name: str, text: str) -> Measured | Turn:
     """Return the reading that was typed, or the turn that asks again."""
     reading = talk.subject.knowledge.readings[name]
     try:
-        typed = numbers_of(reading, _asked(reading, at), text)
+        typed = numbers_of(reading, needed(reading, at), text)
         taken = Taken(name, {**of_site(reading, at), **typed})
         read(talk.subject, taken, at.evidence.layout)
     except (UnfitNumberError, UnfitReadingError) as error:
@@ -89,7 +89,7 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     ``UnfitReadingError`` for too few or too many, ``UnfitNumberError`` for one that is no
     number of that unit.
     """
-    words = text.split()
+    words = _words(text)
     plain = [word for word in words if "=" not in word]
     if len(plain) != len(parts):
         wanted = "1 number is" if len(parts) == 1 else f"{len(parts)} numbers are"
@@ -98,6 +98,17 @@ def numbers_of(reading: Reading, parts: tuple[str, ...], text: str) -> dict[str,
     named = _named(more, [word for word in words if "=" in word])
     typed = {**dict(zip(parts, plain, strict=True)), **named}
     return {part: _number(reading, part, word) for part, word in typed.items()}
+
+
+def _words(text: str) -> list[str]:
+    """The words of a text; a unit belongs to the number before it."""
+    words: list[str] = []
+    for word in text.split():
+        if words and "=" not in word and is_unit(word) and words[-1][-1] in "0123456789.":
+            words[-1] += word
+        else:
+            words.append(word)
+    return words
 
 
 def _named(more: tuple[str, ...], words: list[str]) -> Mapping[str, str]:

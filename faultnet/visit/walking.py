@@ -77,11 +77,11 @@ def left(at: Progress, reason: str) -> ProcedureLeft:
 
 def part_turn(talk: Talk, at: Progress, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of this step; ``unfit`` says what was wrong."""
-    name, parts = _wanted(talk, at)
+    name, parts = wanted(talk, at)
     reading = talk.subject.knowledge.readings[name]
-    wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in parts)
+    asked = ", ".join(f"{part} in {reading.takes[part]}" for part in parts)
     said = [f"{part} {value:g}" for part, value in at.walk.read.get(name, {}).items()]
-    body = [Line("say", f"Wanted: {wanted}.")]
+    body = [Line("say", f"Wanted: {asked}.")]
     body += also(reading, at)
     body += [Line("say", f"Read before: {', '.join(said)}.")] if said else []
     body += [Line("caution", unfit)] if unfit else []
@@ -91,7 +91,7 @@ def part_turn(talk: Talk, at: Progress, unfit: str = "") -> Turn:
 
 def part_read(talk: Talk, at: Progress, text: str) -> AnyEvent | Turn:
     """Return the numbers that were typed, as a reading once all of its parts are there."""
-    name, parts = _wanted(talk, at)
+    name, parts = wanted(talk, at)
     reading = talk.subject.knowledge.readings[name]
     try:
         now = numbers_of(reading, parts, text)
@@ -106,8 +106,8 @@ def part_read(talk: Talk, at: Progress, text: str) -> AnyEvent | Turn:
     return part_turn(talk, at, refusal) if refusal else PartRead(name, now)
 
 
-def _wanted(talk: Talk, at: Progress) -> tuple[str, tuple[str, ...]]:
-    """The reading that is taken at this step, and the parts of it."""
+def wanted(talk: Talk, at: Progress) -> tuple[str, tuple[str, ...]]:
+    """Return the reading that is taken at this step, and the parts of it."""
     step = procedure_of(talk, at).steps[at.walk.step]
     return next(iter(step.takes.items()))
 

@@ -1,6 +1,5 @@
 """The office: the store and the knowledge that every page and call works with."""
 
-import dataclasses
 import time
 from collections.abc import Callable, Collection
 from copy import copy
@@ -35,20 +34,15 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.model.named_by import NamedBy
 from faultnet.report.report import service_report
 from faultnet.report.words import Audience
-from faultnet.visit.counsel import Counsel
+from faultnet.visit.counsels import Counsels
 from faultnet.visit.search import Index, knowledge_index
-from faultnet.visit.talk import Talk
-from faultnet.visit.visit import Visit, visit_of
+from faultnet.visit.visit import Visit
 from faultnet.web.settings import Settings
 from faultnet.web.thinking import Thinking
 from faultnet.writing.document import Document
 
 AWHILE = 600.0
 """Seconds within which the same deed of the same person is noted once."""
-
-KEPT = 100
-"""What was worked out last, kept for each system and whoever is there."""
-
 
 OUTCOMES = 32
 """Outcomes that are kept."""
@@ -74,7 +68,7 @@ class Office:
         self.thinking = Thinking()
         self._making = Lock()
         self._subjects: dict[str, Subject] = {}
-        self._counsels: dict[tuple[str, str], Counsel] = {}
+        self._counsels = Counsels()
         self.standings: dict[tuple[str, bool], tuple[str, Waiting | None]] = {}
         """Where cases stood on the board, as of a state of the log; with customers or without."""
         self._outcomes = Recent(OUTCOMES)
@@ -98,14 +92,6 @@ class Office:
             if system not in self._subjects:
                 self._subjects[system] = make_subject(self.knowledge, system)
             return self._subjects[system]
-
-    def counsel(self, subject: Subject, who: str) -> Counsel:
-        """Return the arithmetic behind all visits to a system; what was worked out is kept."""
-        with self._making:
-            about = subject.system.id, who
-            if about not in self._counsels:
-                self._counsels[about] = Counsel(subject, who, kept=KEPT)
-            return self._counsels[about]
 
     def trucks(self) -> tuple[Truck, ...]:
         """Return what is on the trucks by now; raise ``KnowledgeError``."""
@@ -160,9 +146,7 @@ class Office:
 
     def visit(self, subject: Subject, entries: tuple[Entry, ...], writer: Writer) -> Visit:
         """Return the visit of whoever replies; what was worked out for others is at hand."""
-        visit = visit_of(subject, entries, writer)
-        talk = Talk(subject, self.counsel(subject, visit.talk.counsel.who))
-        return dataclasses.replace(visit, talk=talk)
+        return self._counsels.visit(subject, entries, writer)
 
     def keep(self, before: Visit, after: Visit, behind: int | None = None) -> Visit:
         """Keep what was added to a case and return it; all of it or nothing.

@@ -2,19 +2,18 @@
 
 from dataclasses import replace
 
-from faultnet.visit.layouts import weightiest
 from tests.visit.press import labels, press
 
 
 def test_the_weightiest_comes_first_and_the_weightless_last(fresh):
-    order = weightiest(fresh.talk)
-    assert order == ["check-valve", "tank", "supply"]
+    order = fresh.talk.subject.weightiest
+    assert order == ("check-valve", "tank", "supply")
 
 
 def test_a_layout_with_one_possible_value_is_not_asked(shipped, fresh):
     talk = replace(fresh.talk, subject=shipped)
-    assert "jet" not in weightiest(talk)
-    assert {"check-valve", "source-level", "switch", "tank"} == set(weightiest(talk)[:4])
+    assert "jet" not in talk.subject.weightiest
+    assert {"check-valve", "source-level", "switch", "tank"} == set(talk.subject.weightiest[:4])
 
 
 def test_values_by_number(fresh):

@@ -1,10 +1,7 @@
-"""A site out of the store, and what a case that begins there knows from the start."""
+"""Sites out of the store."""
 
 from collections.abc import Callable, Container
 
-from msgspec.structs import replace
-
-from faultnet.cases.events import Opened
 from faultnet.cases.fits import Known
 from faultnet.cases.fold import fold
 from faultnet.cases.site import Site, site_of
@@ -25,13 +22,6 @@ def site_at(
         if case.system in systems
     ]
     return site_of(name, store.read(name).entries, folded)
-
-
-def begun_at(site: Site, opened: Opened) -> Opened:
-    """Return the first event of a case at a site: its layout and settings are known."""
-    settings = {name: f"{s.value:g}{s.unit}" for name, s in site.settings.items()}
-    system = opened.system or site.system
-    return replace(opened, system=system, site=site.id, layout=site.layout, settings=settings)
 
 
 def sites_like(store: Store, words: str, most: int) -> list[Listed]:

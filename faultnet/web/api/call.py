@@ -1,6 +1,5 @@
 """A call: what it asks for, what it gives, and how a request is read as one."""
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, TypeVar
@@ -9,12 +8,12 @@ import msgspec
 from starlette.requests import Request
 from starlette.responses import Response
 
+from faultnet.shapes.unfit import unfit
 from faultnet.web.api.problem import PREFIX, RefusedError
 from faultnet.web.office import Office
 
 JSON = "application/json"
 SCHEMA = f"What it should look like stands in {PREFIX}/openapi.json"
-_AT = re.compile(r"(.*) - at `(.*)`", re.DOTALL)
 
 A = TypeVar("A", bound=msgspec.Struct)
 
@@ -76,7 +75,7 @@ def _parameters(asks: type[A], request: Request) -> A:
     try:
         return msgspec.convert(found, asks, strict=False)
     except msgspec.ValidationError as error:
-        reason, place = _told(error)
+        reason, place = unfit(error)
         place = f"query {place.removeprefix('$').removeprefix('.')}".rstrip()
         raise RefusedError("bad-parameter", place, reason, f"{SCHEMA}.") from None
 
@@ -93,16 +92,10 @@ def _decoded(asks: type[A], body: bytes) -> A:
     try:
         return msgspec.json.decode(body, type=asks)
     except msgspec.ValidationError as error:
-        reason, place = _told(error)
+        reason, place = unfit(error)
         raise RefusedError("wrong-shape", place, reason, f"{SCHEMA}.") from None
     except (msgspec.DecodeError, UnicodeError) as error:
         raise RefusedError("not-json", "body", f"{error}.", "Send JSON in UTF-8.") from None
-
-
-def _told(error: msgspec.ValidationError) -> tuple[str, str]:
-    """Return reason and place of what does not fit its type."""
-    found = _AT.fullmatch(str(error))
-    return (f"{found[1]}.", found[2]) if found else (f"{error}.", "$")
 
 
 def place_of(body: object, names: Iterable[str]) -> str:

@@ -7,6 +7,7 @@ from math import ceil
 from typing import Any, TypeVar
 from urllib.parse import urlencode
 
+from msgspec.structs import asdict
 from starlette.datastructures import FormData, QueryParams
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -17,12 +18,12 @@ from faultnet.cases.entry import time_text
 from faultnet.cases.events import AnyEvent
 from faultnet.cases.store.trouble import OvertakenError
 from faultnet.inference.engine import TooLargeError
+from faultnet.visit.glance import Glance, led_to, turn_at
 from faultnet.visit.history import history
 from faultnet.visit.own_view import hidden
 from faultnet.visit.steps import best, first_of
 from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.trouble import ConflictError
-from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 from faultnet.web.office import Office
 from faultnet.web.pages.manner import Manner
@@ -34,9 +35,6 @@ from faultnet.web.safe.visitor import thinking_of
 from faultnet.web.wording import wording
 
 T = TypeVar("T")
-
-LEAVE = "stop"
-"""The view of a reply that leaves the case as it is."""
 
 NOTES = ("late", "unknown")
 """What may be told of a reply that was not taken."""
@@ -50,6 +48,9 @@ SCRIPTED = POLICY.format(style="'self'") + "; script-src 'self'; connect-src 'se
 
 LATE = {"note": "late"}
 """What is asked for where somebody else wrote meanwhile."""
+
+UNKNOWN = {"note": "unknown"}
+"""What is asked for where a reply is not offered."""
 
 VISIT = Manner("technician", "case", lambda office, *given: office.visit(*given))
 """A case at the pump."""
@@ -80,7 +81,7 @@ def _looked(request: Request, manner: Manner) -> Response:
 
 def _fields(visit: Visit, asked: QueryParams, manner: Manner) -> dict[str, Any]:
     """Return what the page of a case shows."""
-    turn, subject = _shown(visit, asked), visit.talk.subject
+    turn, subject = turn_at(visit, _glance(asked)), visit.talk.subject
     note = asked.get("note", "")
     offer = _reckoned(lambda: best(visit.talk, visit.at)) if turn.kind in PRICED else None
     return {
@@ -119,11 +120,20 @@ def _replied(request: Request, form: FormData, manner: Manner) -> Response:
     office, visit, place = manner.read(request)
     if form.get("last") != visit.entries[-1].id:
         return to_page(request, visit, manner, LATE)
-    outcome = _outcome(manner.seen(office, visit), form)
-    if isinstance(outcome, dict):
-        if outcome.get("view") == LEAVE:
+    key = form.get("key")
+    outcome = led_to(
+        manner.seen(office, visit),
+        _glance(form),
+        None if key is None else str(key),
+        str(form.get("typed", "")),
+    )
+    if outcome is None:
+        return to_page(request, visit, manner, UNKNOWN)
+    if isinstance(outcome, Glance):
+        if outcome.leaves:
             manner.after(office, visit, None)
-        return to_page(request, visit, manner, outcome)
+            return RedirectResponse(request.url_for("board"), 303)
+        return to_page(request, visit, manner, asdict(outcome))
     try:
         keep(office, visit, manner, outcome, place)
     except OvertakenError:
@@ -137,9 +147,7 @@ def keep(office: Office, visit: Visit, manner: Manner, event: AnyEvent, place: i
     ``place`` is that of the last entry that was seen. Raises ``OvertakenError`` and
     ``StoreError``.
     """
-    joined = manner.joined(visit)
-    begun = visit if joined is None else manner.remade(office, visit.after(joined))
-    after = office.keep(visit, begun.after(event), place)
+    after = office.keep(visit, manner.replied(office, visit, event), place)
     manner.after(office, after, event)
     if after.to_note:
         place += len(after.entries) - len(visit.entries)
@@ -148,30 +156,10 @@ def keep(office: Office, visit: Visit, manner: Manner, event: AnyEvent, place: i
     return after
 
 
-def _outcome(visit: Visit, form: FormData) -> AnyEvent | dict[str, str]:
-    """Return the event that a reply is, or what to show instead."""
-    turn, key = _shown(visit, form), form.get("key")
-    if key is not None:
-        chosen = turn.reply(str(key))
-        if chosen is None:
-            return {"note": "unknown"}
-        return chosen.event if chosen.event is not None else {"view": chosen.view}
-    if turn.typed is None:
-        return {"note": "unknown"}
-    what, text = turn.typed.what, str(form.get("typed", ""))
-    event = visit.typed(what, text)
-    return {"what": what, "text": text} if isinstance(event, Turn) else event
-
-
-def _shown(visit: Visit, asked: FormData | QueryParams) -> Turn:
-    """Return the turn that a page shows: a view, what typed text led to, or what is due."""
-    try:
-        if asked.get("what"):
-            turn = visit.typed(str(asked["what"]), str(asked.get("text", "")))
-            return turn if isinstance(turn, Turn) else visit.turn
-        return visit.view(str(asked.get("view", "")))
-    except (KeyError, ValueError, IndexError):
-        return visit.turn  # an address made by hand names something that is not there
+def _glance(asked: FormData | QueryParams) -> Glance:
+    """Return what an address or a form says is looked at."""
+    view, what, text = (str(asked.get(name, "")) for name in ("view", "what", "text"))
+    return Glance(view, what, text)
 
 
 def _reckoned(make: Callable[[], T]) -> T | None:
@@ -183,11 +171,10 @@ def _reckoned(make: Callable[[], T]) -> T | None:
 
 
 def to_page(request: Request, visit: Visit, manner: Manner, asked: dict[str, str]) -> Response:
-    """Lead back to the page of a case, or away where it was left."""
-    if asked.get("view") == LEAVE:
-        return RedirectResponse(request.url_for("board"), 303)
+    """Lead back to the page of a case."""
     place = str(request.url_for(manner.page, id=visit.id))
-    query = f"?{urlencode(asked)}" if asked else ""
+    told = {name: text for name, text in asked.items() if text}
+    query = f"?{urlencode(told)}" if told else ""
     return remember(request, RedirectResponse(place + query, 303))
 
 

@@ -2,13 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from starlette.requests import Request
 
 from faultnet.advice.subject import Subject
 from faultnet.cases.entry import Entry, Writer
-from faultnet.cases.events import AnyEvent, Joined, Speaker
+from faultnet.cases.events import AnyEvent, Speaker
+from faultnet.visit.taken_up import replied, taken_up
 from faultnet.visit.visit import Visit
 from faultnet.web.office import Office
 from faultnet.web.pages.who import writer_of
@@ -50,19 +52,13 @@ class Manner:
         visit = self.make(office, subject, log.entries, writer_of(request))
         return office, visit, log.place
 
-    def joined(self, visit: Visit) -> Joined | None:
-        """Return the word that somebody takes a case up, where they have not yet."""
-        sitting = visit.at.case.sittings.get(visit.writer.author)
-        if sitting is not None and sitting.speaker == self.speaker:
-            return None
-        return Joined(self.speaker, self.speaker, knowledge=visit.talk.subject.knowledge.version)
-
     def seen(self, office: Office, visit: Visit) -> Visit:
         """Return a case as whoever takes it up is going to have it; nothing is kept by looking."""
-        if visit.at.speaker == self.speaker:
-            return visit
-        taken = visit.after(self.joined(visit) or Joined(self.speaker, self.speaker))
-        return self.remade(office, taken)
+        return taken_up(visit, self.speaker, partial(self.remade, office))
+
+    def replied(self, office: Office, visit: Visit, event: AnyEvent) -> Visit:
+        """Return the case after an event, with who takes it up before it."""
+        return replied(visit, event, self.speaker, partial(self.remade, office))
 
     def remade(self, office: Office, visit: Visit) -> Visit:
         """Return the conversation made anew of its entries."""

@@ -7,7 +7,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from faultnet.cases.events import Opened, Speaker
-from faultnet.cases.store.at_site import begun_at
+from faultnet.cases.site import begun_at
 from faultnet.web.office import Office
 from faultnet.web.pages.paper import page, trouble
 from faultnet.web.pages.who import remember, writer_of
