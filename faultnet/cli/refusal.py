@@ -29,7 +29,7 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _cases, _sharing):
+    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _cases, _sharing, _making):
         refusal = tell(error)
         if refusal:
             return refusal
@@ -93,6 +93,14 @@ def _sharing(error: Exception) -> Refusal | None:
     if isinstance(error, SharingError):
         hint = "docs/more-than-one-machine.md tells how a cluster is set up."
         return Refusal(PROBLEMS, error.kind, str(error), hint)
+    return None
+
+
+def _making(error: Exception) -> Refusal | None:
+    from faultnet.pocket.making.trouble import MakingError
+
+    if isinstance(error, MakingError):
+        return Refusal(PROBLEMS, "pocket", str(error), error.mend, {"place": error.place})
     return None
 
 

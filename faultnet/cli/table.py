@@ -19,6 +19,7 @@ COMMANDS: dict[str, str] = {
     "report": "The service report of a case, for the customer or the office.",
     "reckon": "The calculators: lift, tank, leak, wiring, heat, bleach.",
     "serve": "The cases in a browser on this machine.",
+    "pocket": "The page for a cellar without signal, as files.",
     "accounts": "Who may log in, tokens for programs, and what was done.",
     "draw": "The network as a picture: of a system, a part, a cause or a case.",
     "chart": "What to do about a trouble, answer by answer, on paper.",
