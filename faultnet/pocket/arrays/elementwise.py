@@ -1,0 +1,127 @@
+"""Operations number by number: two arrays walked together, or one."""
+
+from typing import Final
+
+from faultnet.pocket.arrays import loops
+from faultnet.pocket.arrays.copies import copied, in_row, put, told, widened
+from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT, MADE, NONE, UNARY, WHOLE
+from faultnet.pocket.arrays.layout import row_of, together
+from faultnet.pocket.arrays.made import asarray, kind_in
+from faultnet.pocket.arrays.ndarray import DTYPES, NOUGHT, Scalar, fresh, ndarray, scalar
+
+_POINT: Final = row_of(())
+_BLOCK: Final = loops.BLOCK
+_five: Final = loops.FIVE
+_run: Final = loops.binary
+_LEFT: Final = tuple(fresh(_POINT, kind) for kind in (BOOL, INT, FLOAT))
+_RIGHT: Final = tuple(fresh(_POINT, kind) for kind in (BOOL, INT, FLOAT))
+_TRUTHS: Final = {"isfinite", "isnan", "logical_not"}
+_SAME: Final = {"negative", "abs"}
+
+
+def _array(value: object, scratch: tuple[ndarray, ...]) -> ndarray:
+    """Return an operand as an array; a single number as one kept for the purpose."""
+    if isinstance(value, ndarray):
+        return value
+    kind = kind_in(value)
+    if kind is None or not isinstance(value, int | float):
+        return asarray(value)
+    if kind == INT and not -WHOLE <= value <= WHOLE:
+        raise OverflowError(f"{value} is a count beyond what arrays tell exactly")
+    result = scratch[kind]
+    result.buf[0] = value
+    return result
+
+
+def binary(operation: int, one: object, other: object) -> ndarray | Scalar:
+    """Return what an operation makes of two arrays or numbers, walked together."""
+    a = one if isinstance(one, ndarray) else _array(one, _LEFT)
+    b = other if isinstance(other, ndarray) else _array(other, _RIGHT)
+    layout, plan = a.layout.pairs.get(b.layout) or a.layout.pair(b.layout)
+    kind, loop = MADE[9 * operation + 3 * a.kind + b.kind]
+    buf = NOUGHT * layout.size
+    place = buf.buffer_info()[0] >> 3
+    _five(_BLOCK, 0, loop, plan, place, a.place, b.place)
+    _run()
+    if kind == FLOAT and layout.ndim:
+        return ndarray(buf, 0, place, layout, FLOAT)
+    if kind == NONE:
+        raise TypeError(f"no such operation on arrays of {DTYPES[a.kind]} and {DTYPES[b.kind]}")
+    return finished(ndarray(buf, 0, place, layout, kind))
+
+
+def finished(result: ndarray) -> ndarray | Scalar:
+    """Return a result that was made anew: counts looked through, one alone as a number."""
+    if result.kind == INT:
+        told(result)
+    return result if result.layout.ndim else scalar(result.buf[0], result.kind)
+
+
+def onto(operation: int, target: ndarray, one: object, other: object) -> ndarray:
+    """Put what an operation makes of two into an array; return that array."""
+    target.writable()
+    a, b = _apart(target, _array(one, _LEFT)), _apart(target, _array(other, _RIGHT))
+    kind, loop = MADE[9 * operation + 3 * a.kind + b.kind]
+    if kind > target.kind or kind == NONE:
+        raise TypeError(f"an array of {target.dtype} cannot take what is made")
+    if kind == INT:
+        put(target, asarray(binary(operation, a, b)))
+        return target
+    layout = target.layout
+    plan = layout.onto.get((a.layout, b.layout))
+    if plan is None:
+        plan = layout.loop(a.layout, b.layout)
+    _five(_BLOCK, 0, loop, plan, target.place, a.place, b.place)
+    _run()
+    return target
+
+
+def _apart(target: ndarray, operand: ndarray) -> ndarray:
+    """Return an operand that does not change while the target is written."""
+    if operand.buf is not target.buf:
+        return operand
+    same = operand.place == target.place and operand.layout is target.layout
+    return operand if same else copied(operand)
+
+
+def masked(operation: int, pair: tuple[object, object], out: ndarray, where: object) -> ndarray:
+    """Put what an operation makes of two into an array, but only where it is asked for."""
+    made = asarray(binary(operation, *pair))
+    if made.kind > out.kind:
+        raise TypeError(f"an array of {out.dtype} cannot take what is made")
+    out.writable()
+    put(out, asarray(where_else(widened(asarray(where), out.layout.shape), made, out)))
+    return out
+
+
+def where_else(condition: object, one: object, other: object) -> ndarray | Scalar:
+    """Take numbers from one array where a condition holds, from another elsewhere."""
+    parts = [asarray(part) for part in (condition, one, other)]
+    shape = together(*(part.layout.shape for part in parts))
+    rows = [in_row(widened(part, shape)) for part in parts]
+    result = fresh(row_of(shape), max(part.kind for part in rows[1:]))
+    asked = (result.layout.size, result.place, *(part.place for part in rows))
+    _five(_BLOCK, 0, *asked)
+    loops.choose()
+    return finished(result)
+
+
+def unary(name: str, one: object) -> ndarray | Scalar:
+    """Return what an operation makes of each number of an array, or of a number."""
+    a = asarray(one)
+    if name == "negative" and a.kind == BOOL:
+        raise TypeError("a truth has no negative")
+    kind = BOOL if name in _TRUTHS else a.kind if name in _SAME else FLOAT
+    result = fresh(row_of(a.layout.shape), kind)
+    plan = result.layout.copied(a.layout)
+    loops.FOUR(_BLOCK, 0, UNARY[name], plan, result.place, a.place)
+    loops.unary()
+    return finished(result)
+
+
+def invert(one: object) -> ndarray | Scalar:
+    """Return what is not: truths turned round; of counts, all bits."""
+    a = asarray(one)
+    if a.kind == FLOAT:
+        raise TypeError("floats have no bits to turn round")
+    return unary("logical_not", a) if a.kind == BOOL else binary(1, -1, a)
