@@ -29,7 +29,17 @@ def refusal_of(error: Exception) -> Refusal | None:
     """Return how an error is told, or None for one that is a fault of ours."""
     if isinstance(error, click.ClickException):
         return _click(error)
-    for tell in (_output, _network, _knowledge, _adding, _advice, _version, _cases, _sharing, _making):
+    for tell in (
+        _output,
+        _network,
+        _knowledge,
+        _adding,
+        _advice,
+        _version,
+        _cases,
+        _sharing,
+        _making,
+    ):
         refusal = tell(error)
         if refusal:
             return refusal

@@ -42,7 +42,7 @@ WORTH = 0.9
 SMALL = 2048
 """Bytes up to which packing is not worth a second file."""
 
-PACKED = ".gz"
+PACKED = ".packed"
 """Behind the name of a file that is packed."""
 
 

@@ -17,7 +17,11 @@ from faultnet.pocket.making.trouble import MakingError
 HOUSE = Path(__file__).parents[2]
 """The package."""
 
-ENTRY = ("faultnet.pocket.talk.started", "faultnet.pocket.arrays")
+ENTRY = (
+    "faultnet.pocket.talk.started",
+    "faultnet.pocket.talk.compiled",
+    "faultnet.pocket.arrays",
+)
 """Where the browser begins: what answers, and the arrays that stand for NumPy's."""
 
 AT_HAND = frozenset({"msgspec", "numpy"}) | sys.stdlib_module_names

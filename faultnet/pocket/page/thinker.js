@@ -1,38 +1,121 @@
 // What thinks for the page: questions go to a worker (thinking.js) and come back answered.
 
-export class Told extends Error {
+import { on, settled } from "./edition.js";
+import { words } from "./words.js";
+
+const FETCHED = 0.8; // of the way, when all is on the phone
+const TRIES = 2;
+
+// Why there is no answer; `told` is {place, reason, mend}.
+export class ThinkingError extends Error {
   constructor(told) {
-    super(told.reason);
+    super(`${told.place}: ${told.reason} ${told.mend}`);
     this.told = told;
   }
 }
 
+// Returns {ready, ask, progress}: `ready` resolves with the answer to `about`; `ask(name, given)`
+// with an answer; both reject with a ThinkingError. `progress(watch)` calls `watch(share, fetching)`
+// on the way to the first answer: a share from 0 to 1, and {done, of} in bytes while it is fetched.
 export function thinker() {
-  const waiting = new Map();
-  const watchers = new Set();
-  let number = 0;
-  const worker = new Worker(new URL("thinking.js", import.meta.url), { type: "module" });
-  const up = new Promise((resolve, reject) => {
-    worker.onmessage = ({ data }) => {
-      if (data.ready) resolve();
-      else if (data.ready === false) reject(new Told({ place: "thinking", reason: data.reason, mend: "" }));
-      else {
-        const { resolve: answered, reject: refused } = waiting.get(data.id);
-        waiting.delete(data.id);
-        const answer = JSON.parse(data.answer);
-        if (answer.trouble) refused(new Told(answer.trouble));
-        else answered(answer);
-      }
-    };
-    worker.onerror = (event) => reject(new Told({ place: "thinking", reason: event.message ?? "", mend: "" }));
+  const way = new Way();
+  const mind = new Mind((share) => way.at(FETCHED + (1 - FETCHED) * share, null));
+  const leave = on(({ fetching }) => {
+    if (fetching) way.at(FETCHED * (fetching.done / fetching.of), fetching);
   });
-  async function ask(name, given = {}) {
-    await up;
-    return new Promise((resolve, reject) => {
-      const id = ++number;
-      waiting.set(id, { resolve, reject });
-      worker.postMessage({ id, name, given: JSON.stringify(given) });
+  const ready = settled().then(() => {
+    leave();
+    return mind.ask("about", {});
+  });
+  ready.catch(() => {}); // who asks is told
+  return {
+    ready,
+    ask: (name, given = {}) => ready.then(() => mind.ask(name, given)),
+    progress: (watch) => way.watch(watch),
+  };
+}
+
+class Way {
+  #watchers = new Set();
+  #last = [0, null];
+
+  at(...where) {
+    this.#last = where;
+    for (const watcher of this.#watchers) watcher(...where);
+  }
+
+  watch(watcher) {
+    this.#watchers.add(watcher);
+    watcher(...this.#last);
+    return () => this.#watchers.delete(watcher);
+  }
+}
+
+// A worker, and another one where it dies: what was asked is then asked once more.
+class Mind {
+  #worker = null;
+  #asked = new Map();
+  #number = 0;
+  #tell;
+
+  constructor(tell) {
+    this.#tell = tell;
+  }
+
+  ask(name, given) {
+    return new Promise((answered, refused) => {
+      this.#number += 1;
+      this.#asked.set(this.#number, { name, given: JSON.stringify(given), answered, refused, tries: 0 });
+      this.#post(this.#number);
     });
   }
-  return { ready: up.then(() => ask("about")), ask, progress: (watch) => watchers.add(watch) };
+
+  #post(id) {
+    const { name, given } = this.#asked.get(id);
+    this.#asked.get(id).tries += 1;
+    this.#begun().postMessage({ id, name, given });
+  }
+
+  #begun() {
+    if (this.#worker) return this.#worker;
+    const worker = new Worker(new URL("thinking.js", import.meta.url), { type: "module" });
+    worker.onmessage = ({ data }) => this.#heard(worker, data);
+    worker.onerror = (event) => {
+      event.preventDefault();
+      this.#died(worker, event.message ?? "");
+    };
+    worker.onmessageerror = () => this.#died(worker, "");
+    this.#worker = worker;
+    return worker;
+  }
+
+  #heard(worker, { id, answer, died, share }) {
+    if (share !== undefined) this.#tell(share);
+    if (died !== undefined) this.#died(worker, died);
+    const asked = this.#asked.get(id);
+    if (answer === undefined || !asked) return;
+    this.#asked.delete(id);
+    const told = JSON.parse(answer);
+    if (told.trouble) asked.refused(new ThinkingError(told.trouble));
+    else asked.answered(told);
+  }
+
+  async #died(worker, why) {
+    if (worker !== this.#worker) return;
+    worker.terminate();
+    this.#worker = null;
+    const over = [...this.#asked].filter(([, { tries }]) => tries >= TRIES);
+    for (const [id, { refused }] of over) {
+      this.#asked.delete(id);
+      troubleOf(why).then(refused);
+    }
+    for (const id of this.#asked.keys()) this.#post(id);
+  }
+}
+
+async function troubleOf(why) {
+  const say = await words();
+  const code = /memory/i.test(why) ? "memory" : "stopped";
+  const [place, reason, mend] = ["place", "reason", "mend"].map((part) => say(`thinking.trouble.${code}.${part}`, { why }));
+  return new ThinkingError({ place, reason, mend });
 }
