@@ -61,7 +61,7 @@ class Talking:
 
     def __init__(self, knowledge: Knowledge, clock: Callable[[], float] = NOW) -> None:
         """Make nothing ready yet; ``clock`` tells seconds since 1970."""
-        self._carried = Carried(knowledge, clock)
+        self.carried = Carried(knowledge, clock)
 
     def answer(self, ask: str, given: str) -> str:
         """Return the answer to an ask, or the trouble with it; nothing is raised."""
@@ -77,7 +77,7 @@ class Talking:
             mend = f"What can be asked: {', '.join(ASKS)}."
             raise TroubleError("ask", f"There is nothing to ask as `{ask[:40]}`.", mend)
         asked = ASKS[ask]
-        return asked.answer(self._carried, _decoded(asked.given, given, ask))
+        return asked.answer(self.carried, _decoded(asked.given, given, ask))
 
 
 def _fault(ask: str, error: Exception) -> Trouble:
