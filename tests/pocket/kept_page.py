@@ -2,6 +2,7 @@
 
 import functools
 import http.server
+import itertools
 import threading
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,16 +12,22 @@ from tests.web.serving import CHROMIUM, FLAGS
 
 PAGE = Path(faultnet.pocket.__file__).parent / "page"
 EMPTY = b"<!doctype html><html lang=en><meta charset=utf-8><title>Kept</title>"
+CASE = "20260304-0731-k7m2p"
+WORDS = "mill pond weir lane"
 
 OPEN = """async () => {
   const { openKept } = await import('./kept.js');
   window.kept = await openKept();
+  window.heard = [];
+  kept.onChange((what) => heard.push(what));
 }"""
 
-TOLD = """async (work) => {
-  try { return { done: await (0, eval)(`(async () => (${work}))()`) }; }
-  catch (error) { return { code: error.code, told: error.told, other: error.told ? '' : String(error) }; }
+TOLD = """async ([work, given]) => {
+  try { return { done: await (0, eval)(`async (given) => (${work})`)(given) }; }
+  catch ({ code, told, stack }) { return { code, told, other: stack }; }
 }"""
+
+_numbers = itertools.count(1)
 
 
 class _Files(http.server.SimpleHTTPRequestHandler):
@@ -52,10 +59,10 @@ def scripts():
 
 
 @contextmanager
-def phone(playwright, profile):
+def phone(playwright, profile, *flags):
     """Yield a browser with a profile of its own in a folder, as a phone has one."""
     context = playwright.chromium.launch_persistent_context(
-        profile, executable_path=CHROMIUM, args=list(FLAGS)
+        profile, executable_path=CHROMIUM, args=[*FLAGS, *flags]
     )
     try:
         yield context
@@ -63,20 +70,63 @@ def phone(playwright, profile):
         context.close()
 
 
-def opened(context, port):
-    """Return a page that has opened what is kept."""
+def elsewhere(port):
+    """Return an address that nothing was kept at; the browser takes it for this machine's."""
+    return f"http://place{next(_numbers)}.localhost:{port}/"
+
+
+def blank(context, address, script=""):
+    """Return a page that has opened nothing; a script may have run before all others."""
     page = context.new_page()
-    page.goto(f"http://localhost:{port}/")
+    if script:
+        page.add_init_script(script)
+    page.goto(address)
+    return page
+
+
+def opened(context, address, script=""):
+    """Return a page that has opened what is kept."""
+    page = blank(context, address, script)
     page.evaluate(OPEN)
     return page
 
 
-def told(page, work):
+def again(page):
+    """Load the page anew, as after a crash of the tab."""
+    page.reload()
+    page.evaluate(OPEN)
+    return page
+
+
+def told(page, work, given=None):
     """Return what a script comes to: {done}, or {code, told} of its trouble."""
-    return page.evaluate(TOLD, work)
+    return page.evaluate(TOLD, [work, given])
 
 
-def event(number, log="20260304-0731-k7m2p", text=""):
+def done(page, work, given=None):
+    """Return what a script comes to; trouble fails the test."""
+    result = told(page, work, given)
+    assert "done" in result, result
+    return result["done"]
+
+
+def refused(page, work, given=None):
+    """Return the code of the trouble that a script comes to, which is told whole."""
+    result = told(page, work, given)
+    assert "done" not in result, result
+    assert result["told"], result["other"]
+    assert all(result["told"][part] for part in ("place", "reason", "mend")), result
+    assert "keeping." not in str(result["told"]), result
+    assert "{" not in "".join(result["told"].values()), result
+    return result["code"]
+
+
+def ids(entries):
+    """Return the ids of entries."""
+    return [entry["id"] for entry in entries]
+
+
+def event(number, log=CASE, text=""):
     """Return an entry as a phone makes it; all of it invented."""
     return {
         "id": f"019cb7a2-0000-7000-8000-{number:012x}",
@@ -85,5 +135,10 @@ def event(number, log="20260304-0731-k7m2p", text=""):
         "at": f"2026-03-04T07:{number // 60 % 60:02d}:{number % 60:02d}.000Z",
         "number": number,
         "after": [f"019cb7a2-0000-7000-8000-{number - 1:012x}"] if number > 1 else [],
-        "event": {"what": "told", "finding": "noted", "answer": text or f"number {number}"},
+        "event": {"what": "noted", "text": text or f"number {number}"},
     }
+
+
+def events(first, last, log=CASE):
+    """Return entries by their numbers."""
+    return [event(number, log) for number in range(first, last + 1)]

@@ -23,18 +23,7 @@ export class Home {
   get state() { return this.#at?.state ?? null; }
 
   /** Do something with the home that there is; where it moved or was closed, once more. */
-  async steady(work) {
-    for (let left = TRIES; ; left -= 1) {
-      try {
-        return await work(await this.#here());
-      } catch (error) {
-        if (error instanceof Trouble) throw error;
-        if (error?.name === "QuotaExceededError") throw new Trouble("full", {}, error);
-        this.leave();
-        if (!left) throw troubleOf(error);
-      }
-    }
-  }
+  steady(work) { return repeated(async () => work(await this.#here()), () => this.leave()); }
 
   /** Do something in one transaction of an open home; it is complete, or nothing was done. */
   async within(at, stores, write, work) {
@@ -62,10 +51,7 @@ export class Home {
   writing(stores, work) { return this.still((at) => this.within(at, stores, true, work)); }
 
   /** Do something with the home while nothing moves. */
-  still(work) {
-    const steadily = () => this.steady(work);
-    return navigator.locks ? navigator.locks.request(LOCK, { mode: "shared" }, steadily) : steadily();
-  }
+  still(work) { return still(() => this.steady(work)); }
 
   /** Have all go to a new home with a state changed by `change`, its rows made anew by `anew`.
    *
@@ -121,17 +107,39 @@ export class Home {
     at.db.onversionchange = () => this.leave();
     at.db.onclose = () => {
       this.leave();
-      this.still(() => null).catch(this.#lost); // it may only have moved
+      this.#look().catch(this.#lost);
     };
-    const before = this.#line;
+    const gone = this.#isGone(at);
     this.#at = at;
     this.#line = at.state.line;
-    if (before && before !== at.state.line) throw new Trouble("deleted");
+    if (gone) throw new Trouble("deleted"); // told once: what is on the screen can be kept again
     return at;
   }
+
+  // Looks why it was closed: it may only have moved. The next work that is done is told as well.
+  async #look() {
+    const at = await still(() => repeated(currentHome));
+    at.db.close();
+    if (this.#isGone(at)) throw new Trouble("deleted");
+  }
+
+  #isGone({ state }) { return this.#line !== null && this.#line !== state.line; }
 }
 
+const still = (work) => (navigator.locks ? navigator.locks.request(LOCK, { mode: "shared" }, work) : work());
 const alone = (work) => (navigator.locks ? navigator.locks.request(LOCK, work) : work());
+
+async function repeated(work, between = () => {}) {
+  for (let left = TRIES; ; left -= 1) {
+    try {
+      return await work();
+    } catch (error) {
+      const told = troubleOf(error);
+      if (told.code !== "failed" || !left) throw told;
+      between();
+    }
+  }
+}
 
 async function currentHome() {
   const there = await homes();
@@ -171,8 +179,10 @@ async function filled(db, content, state) {
   db.close();
 }
 
+const CODES = { QuotaExceededError: "full", VersionError: "newer" };
+
 function troubleOf(error) {
+  if (error instanceof Trouble) return error;
   const detail = error?.name ? `${error.name} ${error.message ?? ""}`.trim() : String(error);
-  const code = error?.name === "VersionError" ? "newer" : "failed";
-  return new Trouble(code, { detail }, error);
+  return new Trouble(CODES[error?.name] ?? "failed", { detail }, error);
 }
