@@ -1,5 +1,7 @@
 """Where a case stands after its events."""
 
+from typing import Literal
+
 import msgspec
 
 from faultnet.cases.entry import Entry
@@ -26,6 +28,24 @@ class Conflict(msgspec.Struct, frozen=True):
     about: str
     round: int | None
     said: tuple[Voice, ...]
+
+
+Kind = Literal["closed", "mended", "undone"]
+"""How what people did apart does not go together."""
+
+
+class Apart(msgspec.Struct, frozen=True):
+    """What people did without having seen each other's, where it does not go together.
+
+    ``closed``: one closed the case while others went on, or closed it in another way;
+    ``mended``: each of them ended the round; ``undone``: one undid an entry (``of``) that
+    others had seen and went on from. ``done`` holds what each of them did, in order. All
+    of it counts, in the order of the case, until somebody who has seen it says how it is.
+    """
+
+    kind: Kind
+    done: tuple[Entry, ...]
+    of: Entry | None = None
 
 
 class Sitting(msgspec.Struct, frozen=True):
@@ -58,6 +78,7 @@ class Case(msgspec.Struct, frozen=True):
     knowledge: str = ""
     evidence: Evidence = Evidence()
     conflicts: tuple[Conflict, ...] = ()
+    apart: tuple[Apart, ...] = ()
     entries: tuple[Counted, ...] = ()
     sittings: dict[str, Sitting] = {}
     settings: dict[str, str] = {}

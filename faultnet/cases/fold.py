@@ -5,6 +5,7 @@ from functools import singledispatchmethod
 from typing import TypeVar
 
 from faultnet.cases import events as e
+from faultnet.cases.apart import apart
 from faultnet.cases.case import Case, Conflict, Counted, Sitting, Voice
 from faultnet.cases.claims import Claim, Claims
 from faultnet.cases.counting import counting
@@ -40,6 +41,7 @@ def fold(known: Known, entries: Iterable[Entry]) -> Case:
         knowledge=standing.knowledge,
         evidence=folding.evidence(),
         conflicts=folding.conflicts(),
+        apart=apart(order),
         entries=tuple(folding.counted),
         sittings=folding.sittings,
         settings=folding.settings,

@@ -78,18 +78,14 @@ def _remarks(case: "Case", log: "Log") -> list[str]:
 
 
 def _conflicts(subject: "Subject", case: "Case") -> list[list[str]]:
-    from faultnet.visit.told import answer_said, title_of
+    from faultnet.visit.unsettled import unsettled
 
     return [
         [
-            f"Told differently: {title_of(subject, conflict.about)}",
-            *(
-                f"{voice.author} ({voice.speaker}), {moment(voice.at)}: "
-                f"{answer_said(subject, conflict.about, voice.value)}"
-                for voice in conflict.said
-            ),
+            f"Told differently: {each.title}" if each.kind == "said" else f"{each.title}.",
+            *(f"{v.author} ({v.by}), {moment(v.at)}: {v.words}" for v in each.said),
         ]
-        for conflict in case.conflicts
+        for each in unsettled(subject, case)
     ]
 
 

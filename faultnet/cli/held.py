@@ -216,4 +216,6 @@ def _notice(visit: "Visit", unread: int) -> str:
         told.append(f"{case.missing} event(s) of somebody else have not arrived yet.")
     if case.conflicts:
         told.append(f"{len(case.conflicts)} thing(s) were told differently by two people.")
+    if case.apart:
+        told.append(f"{len(case.apart)} thing(s) were done by two people apart.")
     return " ".join(told)

@@ -11,7 +11,8 @@ from faultnet.report.rankings import rankings
 from faultnet.report.words import Audience, name_of
 from faultnet.visit.early import ended_early
 from faultnet.visit.said import said
-from faultnet.visit.told import HOW, answer_said, title_of
+from faultnet.visit.told import HOW, title_of
+from faultnet.visit.unsettled import Unsettled, unsettled
 from faultnet.writing.clean import cleaned
 from faultnet.writing.document import Block, Bullets, Document, Paragraph, Section
 
@@ -83,6 +84,7 @@ def _open_points(course: Course, unread: int) -> list[Section]:
         (case.unfit, "event(s) no longer fit the knowledge and are left out."),
         (case.missing, "event(s) of somebody else have not arrived yet."),
         (len(case.conflicts), "thing(s) were told differently by people, and are still open."),
+        (len(case.apart), "thing(s) were done by people apart, and are still open."),
     )
     told: list[Block] = [Paragraph(f"{n} {what}", warning=True) for n, what in counts if n]
     return [Section("This report is not complete", tuple(told))] if told else []
@@ -91,17 +93,11 @@ def _open_points(course: Course, unread: int) -> list[Section]:
 def _office(course: Course, entries: tuple[Entry, ...]) -> list[Section]:
     beside = (arrival.put_off(course), arrival.suspects(course))
     found = [rankings(course, entries), *(each for each in beside if each)]
-    differing = tuple(
-        f"{title_of(course.subject, each.about)}: "
-        + "; ".join(
-            f"{name_of(v.author)} ({v.speaker}) says "
-            f"{answer_said(course.subject, each.about, v.value)}"
-            for v in each.said
-        )
-        for each in course.case.conflicts
-    )
-    if differing:
-        found.append(Section("Told differently", (Bullets(differing),)))
+    both = tuple(unsettled(course.subject, course.case))
+    for title, is_said in (("Told differently", True), ("Done apart", False)):
+        told = tuple(_unsettled(each) for each in both if (each.kind == "said") == is_said)
+        if told:
+            found.append(Section(title, (Bullets(told),)))
     early = tuple(
         f"{said(course.subject, entry.event)} [{name_of(entry.author)}, {entry.at[:10]}]"
         for entry in ended_early(course.case)
@@ -116,6 +112,12 @@ def _office(course: Course, entries: tuple[Entry, ...]) -> list[Section]:
     if notes:
         found.append(Section("Notes and pictures", (Bullets(notes),)))
     return found
+
+
+def _unsettled(each: Unsettled) -> str:
+    says = " says" if each.kind == "said" else ":"
+    voices = (f"{name_of(v.author)} ({v.by}){says} {v.words}" for v in each.said)
+    return f"{each.title}: {'; '.join(voices)}"
 
 
 def _note(course: Course, event: e.Note | e.Photo) -> str:

@@ -49,6 +49,18 @@ class DifferingShape(msgspec.Struct, frozen=True):
     said: tuple[VoiceShape, ...]
 
 
+class ApartShape(msgspec.Struct, frozen=True):
+    """What people did without having seen each other's, by the ids of its entries.
+
+    ``closed``: one closed the case while others went on; ``mended``: each of them ended the
+    round; ``undone``: one undid the entry ``of`` that others had gone on from.
+    """
+
+    kind: str
+    done: tuple[str, ...]
+    of: str | None
+
+
 class CaseShape(msgspec.Struct, frozen=True):
     """Where a case stands.
 
@@ -70,6 +82,7 @@ class CaseShape(msgspec.Struct, frozen=True):
     missing: int
     evidence: EvidenceShape
     conflicts: tuple[DifferingShape, ...]
+    apart: tuple[ApartShape, ...]
 
 
 class LoggedShape(msgspec.Struct, frozen=True):
@@ -125,6 +138,10 @@ def case_shape(case: "Case", log: "Log") -> CaseShape:
         missing=case.missing,
         evidence=evidence_shape(case.evidence),
         conflicts=conflicts_shape(case.conflicts),
+        apart=tuple(
+            ApartShape(each.kind, tuple(e.id for e in each.done), each.of.id if each.of else None)
+            for each in case.apart
+        ),
     )
 
 

@@ -6,8 +6,8 @@ from faultnet.cases.case import Conflict
 from faultnet.visit.progress import Progress
 from faultnet.visit.question import question
 from faultnet.visit.talk import Talk
-from faultnet.visit.told import answer_said, title_of
 from faultnet.visit.turn import Line, Turn
+from faultnet.visit.unsettled import said_apart
 
 
 def asked(talk: Talk, at: Progress) -> Turn | None:
@@ -23,10 +23,6 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
 
 
 def _lines(talk: Talk, conflict: Conflict) -> tuple[Line, ...]:
-    subject, about = talk.subject, conflict.about
-    said = [
-        f"{voice.author} ({voice.speaker}): {answer_said(subject, about, voice.value)}"
-        for voice in conflict.said
-    ]
-    first = Line("say", f"{title_of(subject, about)}. Neither had seen the other's.")
-    return (first, *(Line("item", text) for text in said))
+    told = said_apart(talk.subject, conflict)
+    first = Line("say", f"{told.title}. Neither had seen the other's.")
+    return (first, *(Line("item", f"{v.author} ({v.by}): {v.words}") for v in told.said))

@@ -26,6 +26,7 @@ from faultnet.cases.events import (
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.knowledge import Knowledge
 from faultnet.visit import (
+    apart,
     as_found,
     chain,
     closing,
@@ -63,6 +64,7 @@ Due = Callable[[], Turn | None]
 """What asks for a turn; None when it has nothing to ask."""
 
 STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
+    apart.over,
     closing.over,
     lambda _, at: closing.paused(at),
     dangers.stopped,
@@ -72,6 +74,7 @@ STAGES: tuple[Callable[[Talk, Progress], Turn | None], ...] = (
     closing.leaving,
     picked,
     differing.asked,
+    apart.asked,
     walking.current,
     as_found.asked,
     layouts.asked,
@@ -238,7 +241,7 @@ class Visit:
 
     def _with_bar(self, turn: Turn) -> Turn:
         bar = [STOP]
-        if turn.kind != "paused":
+        if turn.kind != "paused" and not self.at.ended:
             bar = [PAUSE, END, STOP]
         if turn.kind in {"step", "set-up", "do", "seen"}:
             bar[:0] = [WHY, look_back.LIST]
