@@ -1,0 +1,97 @@
+// What all screens share: asking the thinking, keeping, going from place to place.
+
+import { button, el } from "./dom.js";
+import { casesOf } from "./case.js";
+import { forgetDraft } from "./draft.js";
+import { hand } from "./hand.js";
+import { FIRST } from "./places.js";
+import { mergedSaid } from "./screens/office.js";
+import { merge } from "./office.js";
+import { keepInTouch } from "./touch.js";
+
+/**
+ * @param {object} parts
+ * @param {(name: string, given?: object) => string} parts.say
+ * @param {object} parts.kept what this phone keeps (kept.js)
+ * @param {object} parts.thinker what thinks (thinker.js)
+ * @param {(work: () => Promise<void>) => Promise<void>} parts.once one thing at a time
+ * @param {(text: string, how?: object) => void} parts.tell
+ */
+export function appOf({ say, kept, thinker, once, tell }) {
+  const app = { say, kept, thinker, once, tell, known: null, merged: null, newer: null };
+  app.cases = casesOf(app);
+  app.nameOf = (author) => author.replace(/@[^@]*$/, "");
+  app.author = async () => (await kept.setting("author")) ?? "";
+  app.about = () => thinker.ready;
+  app.ask = (name, given) => thinker.ask(name, given);
+
+  app.keep = async (entries) => {
+    await kept.add(entries);
+    forgetDraft();
+    app.touch?.soon();
+  };
+
+  app.open = async (log) => {
+    await kept.setSetting("open", log);
+    app.go({ screen: "turn", log });
+  };
+
+  app.leave = async () => {
+    await kept.setSetting("open", null);
+    app.go(FIRST);
+  };
+
+  app.lock = () => {
+    kept.lock();
+    app.go(FIRST);
+  };
+
+  app.merge = async (how) => {
+    app.merged = await merge(kept, how);
+    tell(mergedSaid(say, app.merged), { loud: Boolean(app.merged.trouble) });
+  };
+
+  app.hand = async ({ name, text }, type = "application/json") => {
+    const done = await hand(new File([text], name, { type }));
+    tell(say(`hand.${done}`, { name }));
+  };
+
+  app.carry = async (log) => {
+    const { entries, site_entries } = await app.cases.given({ log });
+    await app.hand(await app.ask("casefile", { entries, site_entries, without_customer: false }));
+  };
+
+  app.goes = (name) => el("button", { class: "go" }, say(name));
+  app.backTo = (place) => button(say("bar.back"), () => app.go(place));
+  app.form = (send, parts) =>
+    el("form", { on: { submit: (event) => { event.preventDefault(); send(); } } }, ...parts);
+
+  app.sunButton = () => button(say(app.sun.on ? "phone.sun-off" : "phone.sun-on"), async () => {
+    await app.sun.turn();
+    app.again();
+  }, { "aria-pressed": String(app.sun.on) });
+
+  app.readiness = () => {
+    if (!app.known) return say("first.waking", { share: Math.round(100 * (app.woken ?? 0)) });
+    return navigator.serviceWorker?.controller ? say("first.ready") : say("first.not-ready");
+  };
+
+  /** A timer that runs rings wherever one is on the page. */
+  app.ringFor = ({ log, view, what }, { until }) => {
+    if (until) app.alarm.set(until, log);
+    else if (!view && !what && app.alarm.log === log) app.alarm.set(0, "");
+  };
+
+  app.start = async () => {
+    const open = await kept.setting("open").catch(() => null);
+    const place = app.here();
+    if (place.screen === "first" && open && (await kept.entries(open).catch(() => [])).length) app.go({ screen: "turn", log: open });
+    else app.again();
+    thinker.progress?.((share) => { app.woken = share; });
+    app.known = await thinker.ready;
+    if (app.here().screen === "first") app.again();
+    app.touch = keepInTouch(kept, (done) => { app.merged = done; });
+  };
+
+  return app;
+}
