@@ -15,15 +15,10 @@ NUMPY: Mapping[str, str] = {
 
 import sys
 
-from faultnet.pocket import arrays
+from faultnet.pocket.arrays.standing import stand_in
 
-arrays.__path__ += __path__
-sys.modules["numpy"] = arrays
-""",
-    "numpy/typing.py": """\
-\"\"\"Names for types of arrays; nothing looks at them when it runs.\"\"\"
-
-NDArray = ArrayLike = DTypeLike = list
+del sys.modules[__name__]
+stand_in()
 """,
 }
 
