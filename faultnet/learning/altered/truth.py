@@ -27,7 +27,7 @@ class OtherKnowledgeError(SharingError):
         """``found`` is the version that is there, empty where nothing can be read."""
         self.made_of = (folder, wanted, found, machine)
         there = f"holds version {found[:12]}" if found else "cannot be read"
-        told = f"The knowledge in `{folder}` {there} on {machine}, and version {wanted[:12]} was meant."
+        told = f"The knowledge in `{folder}` {there} on {machine}; version {wanted[:12]} was meant."
         mend = "Have the same files there on all machines, and the same FAULTNET_REGION"
         super().__init__(f"{told} {mend}; then start the workers again.")
 
