@@ -8,7 +8,6 @@ import msgspec
 import sqlalchemy as sql
 
 from faultnet.authoring.nearest import did_you_mean
-from faultnet.cases import events as e
 from faultnet.cases.entry import STORED, Entry
 from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
@@ -122,12 +121,13 @@ def _opened(url: str) -> Iterator[Store]:
 def _follows(store: Store) -> list[tuple[str, str]]:
     """Return the call-backs by their ids, each with the case that it follows."""
     holds = ENTRIES.c.entry.contains('"follows":')
-    found = []
-    for entry in _entries(store, sql.or_(_is("follows"), sql.and_(_is("opened"), holds))):
-        match entry.event:
-            case e.Opened(follows=before) | e.Follows(before):
-                found.append((entry.log, before))
-    return found
+    said = _entries(store, sql.or_(_is("follows"), sql.and_(_is("opened"), holds)))
+    # What was taken back counts no longer: the whole case tells what it follows.
+    return [
+        (case, before)
+        for case in dict.fromkeys(entry.log for entry in said)
+        for before in standing_of(order_of(store.read(case).entries)).follows
+    ]
 
 
 def _words(store: Store, follows: Iterable[tuple[str, str]]) -> tuple[str, ...]:
