@@ -30,7 +30,7 @@ import click
 from faultnet.advice.subject import Subject, make_subject
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import truth_of
 from faultnet.learning.estimate.passing import Passing
 from faultnet.learning.estimate.priors import ALL, Priors
 from faultnet.learning.estimate.unknowns import Unknowns
@@ -226,7 +226,7 @@ def main() -> None:
     parser.add_argument("--calls", type=int, default=12, help="calls that are tried")
     asked = parser.parse_args()
     subject = make_subject(load(shipped_folder()), SYSTEM)
-    made_of = recipe(Truth(str(shipped_folder()), SYSTEM))
+    made_of = recipe(truth_of(str(shipped_folder()), SYSTEM))
 
     def imagined(count: int, in_part: int) -> ImaginedCases:
         return ImaginedCases(made_of, count, in_part=in_part)

@@ -32,7 +32,7 @@ from faultnet.advice.subject import Subject
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.inference.engine import TooLargeError
 from faultnet.learning.altered.noise import Noise
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import Truth, truth_of
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.estimate.estimate import Rounds, estimate, learnt
 from faultnet.learning.fit.fit import fit_to
@@ -86,7 +86,7 @@ class Asked(msgspec.Struct, frozen=True):
     @property
     def truth(self) -> Truth:
         """What is so."""
-        return Truth(str(shipped_folder()), SYSTEM, Noise(self.sigma, 1))
+        return truth_of(str(shipped_folder()), SYSTEM, Noise(self.sigma, 1))
 
     def kept(self, name: str, kind: type[T], make: Callable[[], T]) -> T:
         """Return what a stage came to, from its file where it was done before."""

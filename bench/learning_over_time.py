@@ -15,7 +15,7 @@ import click
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import truth_of
 from faultnet.learning.drift.drift import learn_drift
 from faultnet.learning.imagined.cases import ImaginedCases, recipe
 from faultnet.learning.minutes.minutes import learn_minutes
@@ -32,7 +32,7 @@ def main() -> None:
     """Print cases a second, and what was found."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
     knowledge = load(shipped_folder())
-    truth = Truth(str(shipped_folder()), SYSTEM, missing=(LEFT_OUT,))
+    truth = truth_of(str(shipped_folder()), SYSTEM, missing=(LEFT_OUT,))
     parts = ImaginedCases(recipe(truth, seed=5), count).parts()
     cases = CasesAtHand(tuple(case for part in parts for case in part.read().cases))
 

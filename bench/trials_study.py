@@ -22,7 +22,7 @@ import msgspec
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.learning.altered.noise import Noise
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import Truth, truth_of
 from faultnet.learning.trials.kept import Kept
 from faultnet.learning.trials.summary import Mean, Summary, summary
 from faultnet.learning.trials.trial import Calls, Trial
@@ -50,13 +50,13 @@ def settings(draws: int, policies: tuple[str, ...]) -> Iterator[Setting]:
     """Yield every setting."""
     folder = str(shipped_folder())
     dear = (DEAR,) if policies == POLICIES else ()
-    yield Setting("authored", 0, Truth(folder, SYSTEM), (*policies, *dear))
+    yield Setting("authored", 0, truth_of(folder, SYSTEM), (*policies, *dear))
     for sigma in SIGMAS:
         for draw in range(draws):
-            truth = Truth(folder, SYSTEM, Noise(sigma, draw))
+            truth = truth_of(folder, SYSTEM, Noise(sigma, draw))
             yield Setting(f"noise-{sigma:g}", draw, truth, policies)
     for draw, cause in enumerate(_commonest(folder)[:draws]):
-        yield Setting("missing", draw, Truth(folder, SYSTEM, missing=(cause,)), policies)
+        yield Setting("missing", draw, truth_of(folder, SYSTEM, missing=(cause,)), policies)
 
 
 def _commonest(folder: str) -> list[str]:

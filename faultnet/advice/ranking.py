@@ -40,7 +40,8 @@ class Ranking(msgspec.Struct, frozen=True):
     """Causes by their own probability, likeliest first; the unlisted one apart.
 
     ``more_than_one`` is P(two causes or more), those brought along included.
-    With a conflict the evidence is impossible and nothing is ranked.
+    With a conflict the evidence is impossible and nothing is ranked. ``region`` is the one whose
+    numbers are in use, if any.
     """
 
     system: str
@@ -51,6 +52,7 @@ class Ranking(msgspec.Struct, frozen=True):
     more_than_one: float
     dangers: tuple[DangerMet, ...]
     conflict: tuple[Said, ...] = ()
+    region: str = ""
 
 
 class Likeliest(msgspec.Struct, frozen=True):
@@ -68,21 +70,23 @@ def rank(subject: Subject, evidence: Evidence) -> Ranking:
     Raises ``UnknownNameError``, ``UnfitReadingError`` and ``TooLargeError``.
     """
     dangers = dangers_met(subject, evidence)
+    system, region = subject.system.id, subject.knowledge.region
     on = grounds(subject, evidence)
     query = on.query
     try:
         beliefs = believe(subject, query)
     except ImpossibleEvidenceError:
-        return Ranking(subject.system.id, 0.0, (), (), 0.0, 0.0, dangers, on.conflict)
+        return Ranking(system, 0.0, (), (), 0.0, 0.0, dangers, on.conflict, region)
     groups = _groups(subject, query, beliefs)
     return Ranking(
-        subject.system.id,
+        system,
         beliefs.total,
         _by_probability(subject, beliefs, groups),
         tuple(sorted(groups, key=lambda g: -g.probability)),
         beliefs.causes[UNLISTED],
         _more_than_one(query, beliefs.total),
         dangers,
+        region=region,
     )
 
 

@@ -47,7 +47,8 @@ class Advice(msgspec.Struct, frozen=True):
     ``considered`` checks could be done, ``examined`` of them were valued. Unless
     ``exact``, plans after an answer were valued with unknown roots averaged out. With a
     ``plan`` the best step was found looking further ahead than one step. With
-    ``rough_answers`` the chances of answers are averages as well.
+    ``rough_answers`` the chances of answers are averages as well. ``region`` is the one whose
+    numbers are in use, if any.
     """
 
     system: str
@@ -61,6 +62,7 @@ class Advice(msgspec.Struct, frozen=True):
     conflict: tuple[Said, ...] = ()
     plan: "Plan | None" = None
     rough_answers: bool = False
+    region: str = ""
 
     @property
     def planner(self) -> str:

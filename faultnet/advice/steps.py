@@ -64,8 +64,9 @@ def next_steps(
             subject, evidence, who, thorough=thorough, withheld=unsafe, leave_out=left_out
         )
     except ImpossibleEvidenceError:
+        system, region = subject.system.id, subject.knowledge.region
         found = grounds(subject, evidence).conflict
-        return Advice(subject.system.id, "minutes", dangers, (), 0.0, conflict=found)
+        return Advice(system, "minutes", dangers, (), 0.0, conflict=found, region=region)
     return advise(valued(situation), dangers, seconds=seconds, whole=whole)
 
 
@@ -98,6 +99,7 @@ def advise(
         situation.thorough,
         plan=plan,
         rough_answers=stepping.rough,
+        region=situation.subject.knowledge.region,
     )
 
 

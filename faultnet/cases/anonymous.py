@@ -24,6 +24,7 @@ _OF_CUSTOMER: dict[type[e.Event], tuple[str, ...]] = {
     e.RoundBegun: ("text",),
     e.CallTold: ("text",),
     e.Suspected: ("text",),
+    e.Confirmed: ("text",),
     e.StepSkipped: ("text",),
     e.Tried: ("text",),
     e.Agreed: ("name",),

@@ -195,11 +195,14 @@ class RepairDone(Event, frozen=True, tag="repair-done"):
 class Confirmed(Event, frozen=True, tag="confirmed"):
     """What had been wrong, as it was seen while it was mended at the end of a round (from 0).
 
-    Without a cause it could not be told.
+    Without a cause it could not be told; or it was seen, and the files do not hold it
+    (``unlisted``): ``text`` then says what it was.
     """
 
     cause: str
     round: int
+    unlisted: bool = False
+    text: str = ""
 
 
 class Agreed(Event, frozen=True, tag="agreed"):

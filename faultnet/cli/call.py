@@ -79,7 +79,8 @@ def _show(held: "Held[Call]", case: str) -> None:
     call, log = held.read(case)
     shape = plain(case_shape(call.at.case, log))
     outcome = msgspec.to_builtins(call.outcome)
-    show_json({**shape, "turn": turn_shape(call), "outcome": outcome})
+    region = held.knowledge.region
+    show_json({**shape, "region": region, "turn": turn_shape(call), "outcome": outcome})
 
 
 def _to_site(store: "Store", call: "Call | None") -> None:

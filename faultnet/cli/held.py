@@ -78,7 +78,7 @@ class Held(Generic[V]):
         from faultnet.cases.store.keeping import Keeping
         from faultnet.cli.conversation import Conversation
 
-        talker, note = Conversation(), self._unfinished()
+        talker, note = Conversation(), self._noted(self._unfinished())
         opened = self._opened(beginning)
         if not opened.system:
             asked = self._asked(talker, note)
@@ -86,7 +86,7 @@ class Held(Generic[V]):
                 return self.go_on(asked, beginning.who)
             if asked is None:
                 return None
-            opened, note = self._opened(beginning, asked.system), ""
+            opened, note = self._opened(beginning, asked.system), self._noted()
         subject = make_subject(self.knowledge, opened.system)
         writer = kept_cases.writer()
         visit = self.manner.make(subject, (writer.begin(opened),), writer)
@@ -111,7 +111,8 @@ class Held(Generic[V]):
         from faultnet.cli.conversation import Conversation
 
         visit, log = self.read(case)
-        note, keeping = _notice(visit, log.unread), Keeping(self.store, visit.id, log.place)
+        note = self._noted(_notice(visit, log.unread))
+        keeping = Keeping(self.store, visit.id, log.place)
         if not visit.over:
             visit = self._prepared(self._joined(visit, keeping, who), keeping)
         return self._hold(Conversation(), visit, keeping, note)
@@ -186,6 +187,12 @@ class Held(Generic[V]):
                 f"There is no open case. Begin one: faultnet {self.manner.command}"
             )
         return found[0]
+
+    def _noted(self, told: str = "") -> str:
+        """Return a remark with the region whose numbers are in use."""
+        from faultnet.cli.notice import region_said
+
+        return f"{told} {region_said(self.knowledge)}".strip()
 
     def _unfinished(self) -> str:
         """Return a remark about the case that was left last, or nothing."""

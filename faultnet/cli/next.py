@@ -122,7 +122,7 @@ def text(
     screen: "Screen", subject: "Subject", advice: "Advice", count: int, *, whole: bool = False
 ) -> list[str]:
     """Return advice as lines: dangers, the step in full, the others in a line each."""
-    from faultnet.cli.notice import conflict, dangers
+    from faultnet.cli.notice import conflict, dangers, region
 
     lines = dangers(screen, subject, advice.dangers)
     if advice.conflict:
@@ -132,6 +132,7 @@ def text(
         then = " ".join(f"--made-safe {finding}" for finding in open_dangers)
         return [*lines, *screen.wrap(f"No other step until that is done. Then say: {then}")]
     first, *others = advice.steps[:count]
+    lines += region(screen, subject.knowledge)
     lines += _in_full(screen, first)
     if others:
         lines += [

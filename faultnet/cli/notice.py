@@ -6,6 +6,7 @@ from faultnet.advice.conflict import Said
 from faultnet.advice.dangers import DangerMet
 from faultnet.advice.subject import Subject
 from faultnet.cli.screen import Screen
+from faultnet.model.knowledge import Knowledge
 
 
 def dangers(screen: Screen, subject: Subject, met: Iterable[DangerMet]) -> list[str]:
@@ -21,6 +22,17 @@ def dangers(screen: Screen, subject: Subject, met: Iterable[DangerMet]) -> list[
         lines += screen.wrap(f"Send: {danger.send}", 2)
         lines.append("")
     return lines
+
+
+def region(screen: Screen, knowledge: Knowledge) -> list[str]:
+    """Return which region's numbers are in use as a line; nothing where all share them."""
+    return [*map(screen.dim, screen.wrap(told)), ""] if (told := region_said(knowledge)) else []
+
+
+def region_said(knowledge: Knowledge) -> str:
+    """Return which region's numbers are in use; nothing where all share them."""
+    chosen = knowledge.regions.get(knowledge.region)
+    return f"With the numbers of a region: {chosen.title} ({chosen.id})." if chosen else ""
 
 
 def conflict(screen: Screen, subject: Subject, said: Sequence[Said]) -> list[str]:

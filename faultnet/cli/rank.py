@@ -83,10 +83,10 @@ def command(asked: Asked, limit: int | None, every: bool, as_json: bool) -> int:
 
 def text(screen: "Screen", subject: "Subject", ranking: "Ranking", count: int) -> list[str]:
     """Return a ranking as lines, dangers first."""
-    from faultnet.cli.notice import conflict, dangers
+    from faultnet.cli.notice import conflict, dangers, region
     from faultnet.cli.screen import percent
 
-    lines = dangers(screen, subject, ranking.dangers)
+    lines = dangers(screen, subject, ranking.dangers) + region(screen, subject.knowledge)
     if ranking.conflict:
         return lines + conflict(screen, subject, ranking.conflict)
     shown = ranking.causes[:count]

@@ -101,7 +101,8 @@ def command(
             from faultnet.shapes.plain import plain
 
             visit, log = held.read(case)
-            show_json({**plain(case_shape(visit.at.case, log)), "turn": turn_shape(visit)})
+            shape = {**plain(case_shape(visit.at.case, log)), "region": knowledge.region}
+            show_json({**shape, "turn": turn_shape(visit)})
         elif case:
             held.go_on(case, wanted.who)
         else:

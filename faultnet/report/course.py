@@ -119,6 +119,13 @@ class Course(msgspec.Struct, frozen=True, dict=True):
         return tuple(found.values())
 
     @cached_property
+    def unlisted(self) -> tuple[e.Confirmed, ...]:
+        """What was seen to be wrong, each once, and is in no file."""
+        events = (each.entry.event for each in self.case.entries)
+        confirmed = (each for each in events if isinstance(each, e.Confirmed))
+        return tuple(dict.fromkeys(each for each in confirmed if each.unlisted))
+
+    @cached_property
     def complaints(self) -> tuple[Answer, ...]:
         """What the caller said at first, else what was said at the pump before any step."""
         told = self.answers(0, "caller")

@@ -88,6 +88,7 @@ def cause(course: Course) -> Section:
     for each in course.seen:
         where = f"Seen at: {each.check.title}." if each.check else "Seen by the technician."
         told.append(f"{course.subject.title(each.cause)}. {where}")
+    told += [_unlisted(each) for each in course.unlisted]
     told += [_settled(course, each) for each in course.done if each.helped]
     told += [
         f"“{each.repair.title}” did not end the trouble, so what it mends was not the whole cause."
@@ -95,7 +96,7 @@ def cause(course: Course) -> Section:
         if each.stayed
     ]
     blocks: tuple[Block, ...] = (Bullets(tuple(told)),) if told else ()
-    if not (course.seen or any(each.helped for each in course.done)):
+    if not (course.seen or course.unlisted or any(each.helped for each in course.done)):
         blocks = (*blocks, Paragraph("The cause has not been settled."))
     return Section("Cause, and what settled it", blocks)
 
@@ -166,12 +167,20 @@ def before_and_after(course: Course, audience: Audience) -> Section:
     return Section("Before and after", (Table(("What", "Before", "After"), twice),))
 
 
+def _unlisted(event: e.Confirmed) -> str:
+    """Return what was seen and is in no file, in the words of whoever saw it."""
+    if not event.text:
+        return "Something that is in no list of faults. Seen by the technician."
+    return f"In the technician's words: “{event.text}”. It is in no list of faults."
+
+
 def _settled(course: Course, done: Done) -> str:
     causes = course.mended(done)
     proof = f" The proof was passed: {done.repair.proof}" if done.repair.proof else ""
     proved = proof if done.proof == "yes" else ""
     what = f"“{done.repair.title}” ended the trouble.{proved}"
-    if any(seen.cause in causes for seen in course.seen):
+    beside = any(each.round == done.round for each in course.unlisted)
+    if beside or any(seen.cause in causes for seen in course.seen):
         return what
     named = "; ".join(course.subject.title(c) for c in causes[:MOST_CAUSES])
     if len(causes) > MOST_CAUSES:

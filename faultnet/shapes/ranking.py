@@ -34,7 +34,7 @@ class RankShape(msgspec.Struct, frozen=True):
     """Causes, likeliest first; several can be there at once.
 
     ``unlisted`` is P(something not in these files). With a ``conflict`` the evidence is
-    impossible and nothing is ranked.
+    impossible and nothing is ranked. ``region`` is the one whose numbers are in use, if any.
     """
 
     system: str
@@ -46,6 +46,7 @@ class RankShape(msgspec.Struct, frozen=True):
     more_than_one: float
     dangers: tuple[DangerShape, ...]
     conflict: tuple[SaidShape, ...]
+    region: str
 
 
 def rank_shape(ranking: "Ranking", known: "Evidence", limit: int | None = None) -> RankShape:
@@ -66,4 +67,5 @@ def rank_shape(ranking: "Ranking", known: "Evidence", limit: int | None = None) 
         more_than_one=ranking.more_than_one,
         dangers=dangers_shape(ranking.dangers),
         conflict=conflict_shape(ranking.conflict),
+        region=ranking.region,
     )

@@ -53,7 +53,8 @@ class NextShape(msgspec.Struct, frozen=True):
     """Steps, best first, in minutes; ``floor`` is the cost if the causes were known.
 
     While a danger is open, making safe is the only step. ``gap`` is the most that any
-    better plan could save on the best step.
+    better plan could save on the best step. ``region`` is the one whose numbers are in use, if
+    any.
     """
 
     system: str
@@ -69,6 +70,7 @@ class NextShape(msgspec.Struct, frozen=True):
     gap: float
     plan: PlanShape | None
     conflict: tuple[SaidShape, ...]
+    region: str
 
 
 def next_shape(advice: "Advice", limit: int | None = None) -> NextShape:
@@ -87,6 +89,7 @@ def next_shape(advice: "Advice", limit: int | None = None) -> NextShape:
         gap=advice.gap,
         plan=plan_shape(advice.plan) if advice.plan else None,
         conflict=conflict_shape(advice.conflict),
+        region=advice.region,
     )
 
 

@@ -153,6 +153,8 @@ def _(event: e.Suspected, subject: Subject) -> str:
 
 @_said.register
 def _(event: e.Confirmed, subject: Subject) -> str:
+    if event.unlisted:
+        return f"Had been wrong, and is not in the files: {event.text or 'not told in words'}"
     if not event.cause:
         return "What had been wrong could not be seen"
     return f"Had been wrong: {title_of(subject, event.cause)}"

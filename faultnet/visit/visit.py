@@ -172,7 +172,8 @@ class Visit:
             "take-along": lambda: take_along.shown(self.talk, self.at),
             "look-back": lambda: look_back.listed(self.talk, self.at, int(which)),
             "correct": lambda: look_back.corrected(self.talk, self.at, which),
-            "else": lambda: what_was_wrong.something_else(self.talk, self.at, int(which)),
+            "else": lambda: what_was_wrong.something_else(self.talk, self.at, which),
+            "else-words": lambda: what_was_wrong.in_words(int(which)),
             "not-now": lambda: not_now.reasons(self.talk, which),
             "why-not": lambda: not_now.own_words(self.talk, which),
             "suspect": lambda: own_view.causes(self.talk, which),
@@ -205,6 +206,7 @@ class Visit:
             "leave": lambda: walking.left(self.at, text),
             "tried": lambda: Tried(text=text),
             "suspect": lambda: Suspected("", text),
+            "else": lambda: what_was_wrong.told_in_words(int(name), text),
             "sheet": lambda: filling.typed(self._page, name, text),
             "why-not": lambda: not_now.put_off(name, text),
         }

@@ -1,5 +1,6 @@
 """A region replaces numbers and nothing else; without it all stands as it is."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -13,7 +14,10 @@ from faultnet.authoring.region import (
     setting,
 )
 from faultnet.authoring.store import load
+from faultnet.cli.call import command as call
+from faultnet.cli.next import command as next_command
 from faultnet.cli.rank import command as rank
+from faultnet.cli.visit import command as visit
 
 GOOD = Path(__file__).parent / "knowledge"
 OWN = "circumstances: {after-freeze: 0.1}\n"
@@ -95,6 +99,30 @@ def test_the_setting_ends(monkeypatch):
 def first(output):
     """Return the line of the likeliest cause."""
     return next(line for line in output.splitlines() if "%" in line)
+
+
+@pytest.mark.parametrize("command", [rank, next_command], ids=["rank", "next"])
+def test_which_region_is_in_use_is_told(folder, command):
+    faultnet = CliRunner()
+    asked = ["jet-pump", "--knowledge", str(folder), "-f", "no-pressure=yes"]
+    for name in ("", "hill-country"):
+        region = ["--region", name] if name else []
+        shown = faultnet.invoke(command, [*asked, *region], standalone_mode=False)
+        assert ("With the numbers of a region: Hill country" in shown.output) == bool(name)
+        assert ("a region" in shown.output) == bool(name)
+        shape = faultnet.invoke(command, [*asked, *region, "--json"], standalone_mode=False)
+        assert json.loads(shape.output)["region"] == name
+
+
+@pytest.mark.parametrize("command", [visit, call], ids=["visit", "call"])
+def test_a_visit_and_a_call_tell_it_as_they_begin(folder, command, monkeypatch, tmp_path):
+    monkeypatch.setenv("FAULTNET_DATA", str(tmp_path / "data"))
+    faultnet = CliRunner()
+    asked = ["--knowledge", str(folder), "--region", "hill-country"]
+    begun = faultnet.invoke(command, ["jet-pump", *asked], input="", standalone_mode=False)
+    assert "With the numbers of a region: Hill country (invented)" in begun.output
+    shape = faultnet.invoke(command, ["--resume", "--json", *asked], standalone_mode=False)
+    assert json.loads(shape.output)["region"] == "hill-country"
 
 
 def test_rank_in_a_region(folder):

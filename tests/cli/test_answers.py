@@ -14,7 +14,7 @@ def test_rank_shape(faultnet):
     told = ran.json
     assert set(told) == {
         *("schema_version", "system", "evidence", "evidence_probability", "causes", "groups"),
-        *("unlisted", "more_than_one", "dangers", "conflict"),
+        *("unlisted", "more_than_one", "dangers", "conflict", "region"),
     }
     assert told["schema_version"] == 1
     assert told["system"] == CISTERN

@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from faultnet.advice.candidates import candidates
 from faultnet.advice.ranking import rank
 from faultnet.advice.site import Prices, State
+from faultnet.advice.standing import SPECIALIST
 from faultnet.advice.subject import Subject
 from faultnet.cases.events import (
     AnyEvent,
@@ -26,6 +27,7 @@ from faultnet.cases.events import (
     TakenBack,
     Told,
 )
+from faultnet.learning.trials.visit import called
 from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.visit.turn import DONE, ENTER, Turn
 from faultnet.visit.visit import Visit
@@ -33,7 +35,6 @@ from tests.outside.field_report import SPEAKERS, evidence_of
 from tests.outside.field_world import World
 from tests.visit.press import opened
 
-SPECIALIST = "specialist"
 ASIDE = {"as-found": "s", "what-was-wrong": "?"}
 """Turns that a field case tells nothing about, with the key that goes on: the state as found,
 and what had been wrong where a repair did not end the trouble."""
@@ -97,9 +98,8 @@ class Run:
     def repair(self, name: str) -> None:
         """Do a repair, undo what is set up, and try."""
         price = self.prices.repair(self.world.subject.knowledge.repairs[name], self.state)
-        after = frozenset(s for s in price.after if s.startswith("called:"))
         self.mended = name in self.world.mending
-        self._take(name, price.minutes, after, known=self.mended)
+        self._take(name, price.minutes, called(price.after), known=self.mended)
 
     def hand_over(self) -> None:
         """Send for the specialist."""

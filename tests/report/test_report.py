@@ -127,6 +127,22 @@ def test_of_several_causes_that_a_repair_mends_none_is_claimed(small):
     )
 
 
+@pytest.mark.parametrize(
+    ("words", "first"),
+    [
+        ("a snail in the jet", "In the technician's words: “a snail in the jet”. It is in no list"),
+        ("", "Something that is in no list of faults. Seen by the technician."),
+    ],
+)
+def test_what_is_in_no_file_is_told_as_it_was_seen(small, words, first):
+    _, bruno = called()
+    seen = e.Confirmed("", 0, unlisted=True, text=words)
+    bruno.writes(e.Joined(), e.RepairDone("restore-power"), seen, e.Works(works=True))
+    told, settled = Paper(small, bruno.seen)["Cause, and what settled it"]
+    assert told.startswith(first)
+    assert settled == "“Restore the power” ended the trouble."
+
+
 def test_a_danger_that_was_not_dealt_with_is_a_warning(small):
     rosa, _ = called()
     rosa.writes(e.Told("tingle", "yes"), e.Ended("declined"))

@@ -3,7 +3,9 @@
 import pytest
 
 from faultnet.cases import events as e
+from faultnet.cases.fits import found_finding
 from faultnet.visit.chain import looked_for
+from faultnet.visit.said import said as event_said
 from tests.visit.press import key_of, opened, press, text
 
 CISTERN = (e.Opened("jet-pump-cistern"), e.Passed("as-found"), e.Passed("layout"))
@@ -34,9 +36,36 @@ def test_something_else_may_have_been_wrong(mended):
     other = mended.view("else:0")
     causes = [r.event.cause for r in other.replies if isinstance(r.event, e.Confirmed)]
     assert "foot-valve-leaks-slowly" not in causes
-    assert causes[-1] == ""
+    assert "" not in causes
+    listed, page = [], other
+    for _ in range(40):
+        listed += [r.event.cause for r in page.replies if isinstance(r.event, e.Confirmed)]
+        page = mended.view(page.reply("m").view)
+        if page == other:
+            break
+    there = {c for c in mended.talk.subject.causes if found_finding(mended.talk.subject, c)}
+    asked = {r.event.cause for r in mended.turn.replies if isinstance(r.event, e.Confirmed)}
+    assert len(listed) == len(set(listed))
+    assert set(listed) == there - asked
     unseen = mended.after(e.Confirmed("", 0))
     assert unseen.at.evidence.rounds[0].answers == mended.at.evidence.rounds[0].answers
+
+
+def test_what_is_in_no_file_is_told_in_words(mended):
+    words = mended.view(mended.view("else:0").reply("n").view)
+    assert words.typed is not None
+    assert "no addresses" in text(words)
+    assert mended.typed(words.typed.what, "") == mended.turn
+    told = mended.typed(words.typed.what, " a snail in the jet ")
+    assert told == e.Confirmed("", 0, unlisted=True, text="a snail in the jet")
+    visit = mended.after(told)
+    assert visit.turn.kind != "what-was-wrong"
+    assert visit.at.evidence.rounds[0].answers == mended.at.evidence.rounds[0].answers
+    said = "Had been wrong, and is not in the files: a snail in the jet"
+    assert event_said(visit.talk.subject, told) == said
+    wordless = mended.after(words.reply("n").event)
+    assert wordless.entries[-1].event == e.Confirmed("", 0, unlisted=True)
+    assert wordless.turn.title == visit.turn.title
 
 
 def test_a_cause_that_was_found_before_is_not_asked_about(shipped):

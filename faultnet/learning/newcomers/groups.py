@@ -19,11 +19,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from faultnet.learning.newcomers.sightings import Sighting
+from faultnet.learning.newcomers.words import FEWEST
 
 Floats = NDArray[np.float64]
 
-FEWEST = 6
-"""Sightings of a group at least."""
 MARKING = 0.05
 """The share of answers by which a group differs, before any was seen. Judgement."""
 DEALS = 199

@@ -1,11 +1,11 @@
 """What was seen to be wrong and stood in no file: its words, and what else was known of it."""
 
 import hashlib
-import re
 
 import msgspec
 
 from faultnet.learning.closed import ClosedCase, Confirmation
+from faultnet.learning.newcomers.words import words_of
 from faultnet.learning.source import Part
 from faultnet.model.finding import CANNOT
 from faultnet.model.knowledge import Knowledge
@@ -13,20 +13,6 @@ from faultnet.network.build import UNLISTED
 
 KEPT = 3000
 """Sightings that are looked at; of more, so many are drawn by lot."""
-SHORTEST = 3
-"""Letters of a word that is looked at."""
-EMPTY_WORDS = frozenset(
-    re.findall(
-        r"[a-z]+",
-        "about after again all and any are because been before but came can cause could did does "
-        "due for found from got had has have his into its just like more most not off only onto "
-        "out over own seen she some than that the their them then there they this too under "
-        "until very was were what when where which while who with would you your",
-    )
-)
-"""Words that say nothing of what was wrong."""
-
-_WORD = re.compile(r"[^\W\d_]+")
 
 
 class Sighting(msgspec.Struct, frozen=True):
@@ -107,9 +93,3 @@ class Gathering(msgspec.Struct, frozen=True):
 def gathering(knowledge: Knowledge) -> Gathering:
     """Return what gathers sightings."""
     return Gathering({name: each.normal for name, each in knowledge.findings.items()})
-
-
-def words_of(text: str) -> frozenset[str]:
-    """Return the words of a text that may say what was wrong; one and several are one."""
-    words = (word.rstrip("s") for word in _WORD.findall(text.lower()) if word not in EMPTY_WORDS)
-    return frozenset(word for word in words if len(word) >= SHORTEST)

@@ -11,13 +11,15 @@ from faultnet.learning.closed import ClosedCase, Confirmation, StepKind, StepTak
 from faultnet.learning.reading.taken import Timing
 from faultnet.learning.reading.trips import trips_of
 from faultnet.model.evidence import Evidence
+from faultnet.network.build import UNLISTED
 
 
 def closed_case(subject: Subject, case: Case, followed_by: str = "") -> ClosedCase:
     """Return a case that has ended, as it is learnt from; ``followed_by`` is its call-back.
 
     What was wrong is what was seen at the pump: said so after a repair, or found by looking
-    in a round whose repair mends it.
+    in a round whose repair mends it. What the files do not hold is called by the text of its
+    event, as far as that was left in.
     """
     ends = [each.entry for each in case.entries if isinstance(each.entry.event, e.Ended)]
     fitted = (each.entry.event for each in sheet_of(case))
@@ -50,6 +52,10 @@ def _confirmed(subject: Subject, case: Case) -> Iterator[Confirmation]:
             seen = answer.answer == "yes" and answer.speaker == "technician"
             if seen and (cause in mended or cause in said):
                 yield Confirmation(cause, number)
+    for each in case.entries:
+        match each.entry.event:
+            case e.Confirmed("", number, unlisted=True, text=text):
+                yield Confirmation(UNLISTED, number, text)
 
 
 def _mended(subject: Subject, repairs: Iterable[str]) -> set[str]:

@@ -1,6 +1,6 @@
 """Closed cases out of the case store."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -8,9 +8,7 @@ import msgspec
 import sqlalchemy as sql
 
 from faultnet.authoring.nearest import did_you_mean
-from faultnet.cases import events as e
-from faultnet.cases.anonymous import anonymous
-from faultnet.cases.entry import STORED
+from faultnet.cases.entry import STORED, Entry
 from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
 from faultnet.cases.renaming import renamed_entries
@@ -23,6 +21,7 @@ from faultnet.learning.closed import ClosedCase
 from faultnet.learning.reading.carried import packed, subject_in, unpacked
 from faultnet.learning.reading.closed_case import closed_case
 from faultnet.learning.reading.no_longer import unknown_in
+from faultnet.learning.reading.own_words import of_many_sites, without_customer
 from faultnet.learning.reading.trouble import SourceError
 from faultnet.learning.source import Batch, SetAside
 from faultnet.model.knowledge import Knowledge
@@ -45,20 +44,26 @@ class StoreSource(msgspec.Struct, frozen=True):
         with _opened(self.url) as store:
             # The order is ours, not that of the database: servers differ in it.
             ids = sorted(store.run(lambda connection: list(connection.execute(query).scalars())))
-            after = _followed(store)
+            follows = _follows(store)
+            words = _words(store, follows)
+        after = {before: case for case, before in reversed(follows)}  # the first of several
         data = packed(self.knowledge)
         return tuple(
-            StorePart(self.url, data, tuple((name, after.get(name, "")) for name in some))
+            StorePart(self.url, data, tuple((name, after.get(name, "")) for name in some), words)
             for some in (ids[start : start + RANGE] for start in range(0, len(ids), RANGE))
         )
 
 
 class StorePart(msgspec.Struct, frozen=True):
-    """Some cases of a store by their ids, each with its call-back; the knowledge is packed."""
+    """Some cases of a store by their ids, each with its call-back; the knowledge is packed.
+
+    ``words`` are those that are left of what people wrote in their own.
+    """
 
     url: str
     packed: bytes
     ids: tuple[tuple[str, str], ...]
+    words: tuple[str, ...] = ()
 
     def read(self) -> Batch:
         """Return the cases; raise ``SourceError`` where the store cannot be read."""
@@ -82,7 +87,8 @@ class StorePart(msgspec.Struct, frozen=True):
             return aside("damaged", reason)
         knowledge = unpacked(self.packed)
         # Customers never come so far.
-        entries = renamed_entries(knowledge, map(anonymous, log.entries))
+        read = (without_customer(entry, self.words) for entry in log.entries)
+        entries = renamed_entries(knowledge, read)
         system = standing_of(order_of(entries)).system
         if system not in knowledge.systems:
             hint = did_you_mean(system, knowledge.systems)
@@ -112,19 +118,34 @@ def _opened(url: str) -> Iterator[Store]:
         raise SourceError(error.place, error.reason, error.mend) from error
 
 
-def _followed(store: Store) -> dict[str, str]:
-    """Return the cases that have call-backs, each with the first of them."""
-    query = sql.select(ENTRIES.c.log, ENTRIES.c.entry).where(
-        sql.or_(
-            ENTRIES.c.what == "follows",
-            sql.and_(ENTRIES.c.what == "opened", ENTRIES.c.entry.contains('"follows":')),
-        )
-    )
+def _follows(store: Store) -> list[tuple[str, str]]:
+    """Return the call-backs by their ids, each with the case that it follows."""
+    holds = ENTRIES.c.entry.contains('"follows":')
+    said = _entries(store, sql.or_(_is("follows"), sql.and_(_is("opened"), holds)))
+    # What was taken back counts no longer: the whole case tells what it follows.
+    return [
+        (case, before)
+        for case in dict.fromkeys(entry.log for entry in said)
+        for before in standing_of(order_of(store.read(case).entries)).follows
+    ]
+
+
+def _words(store: Store, follows: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """Return the words that are left of what people wrote of causes in no file."""
+    unlisted = sql.and_(_is("confirmed"), ENTRIES.c.entry.contains('"unlisted":true'))
+    query = sql.select(LOGS.c.id, LOGS.c.site).where(LOGS.c.kind == "case")
+    sites = store.run(lambda connection: dict(map(tuple, connection.execute(query))))
+    return tuple(sorted(of_many_sites(_entries(store, unlisted), sites, dict(follows))))
+
+
+def _entries(store: Store, which: sql.ColumnElement[bool]) -> Iterator[Entry]:
+    """Yield some entries by their cases, without those that are damaged."""
+    query = sql.select(ENTRIES.c.log, ENTRIES.c.entry).where(which)
     rows = store.run(lambda connection: connection.execute(query).all())
-    found: dict[str, str] = {}
     for row in sorted(tuple(row) for row in rows):
         with suppress(msgspec.DecodeError):
-            match STORED.decode(row[1]).event:
-                case e.Opened(follows=before) | e.Follows(before):
-                    found.setdefault(before, row[0])
-    return found
+            yield STORED.decode(row[1])
+
+
+def _is(what: str) -> sql.ColumnElement[bool]:
+    return ENTRIES.c.what == what

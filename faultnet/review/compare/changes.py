@@ -1,9 +1,10 @@
 """What differs between the files of two versions, entry by entry and key by key."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 import msgspec
 
+from faultnet.model.renamed import NamesNow
 from faultnet.review.compare.entries import Entry, Name, Value
 
 ALIKE = 0.6
@@ -35,9 +36,10 @@ class Changed(msgspec.Struct, frozen=True):
 
 
 class Change(msgspec.Struct, frozen=True):
-    """An entry that is ``added``, ``removed``, ``changed`` or perhaps ``renamed``.
+    """An entry that is ``added``, ``removed``, ``changed`` or ``renamed``.
 
-    ``was`` is the id in the old version where it is another one.
+    ``was`` is the id in the old version where it is another one; the files say so themselves
+    (``said``), or it is taken to be the same since both say nearly the same.
     """
 
     kind: str
@@ -46,6 +48,7 @@ class Change(msgspec.Struct, frozen=True):
     place: str
     keys: tuple[Changed, ...] = ()
     was: str = ""
+    said: bool = False
 
     @property
     def bears_on_answers(self) -> bool:
@@ -68,17 +71,22 @@ Renames = dict[Name, str]
 
 
 def changes(
-    old: Mapping[Name, Entry], new: Mapping[Name, Entry]
+    old: Mapping[Name, Entry], new: Mapping[Name, Entry], names: NamesNow
 ) -> tuple[tuple[Change, ...], Renames]:
-    """Return what differs, in the order of the new files, and the renames that were found."""
-    renames = _renames(old, new)
+    """Return what differs, in the order of the new files, and the renames that were found.
+
+    ``names`` are what the new files say that everything is called now.
+    """
+    said = _said(old, new, names)
+    renames = said | _renames(old, new, said)
     ids = {name: to for (_, name), to in renames.items()}
     before = {
         (kind, renames.get((kind, name), name)): _renamed(entry, ids)
         for (kind, name), entry in old.items()
     }
     was = {(kind, to): name for (kind, name), to in renames.items()}
-    found = [*_there_now(before, new, was)]
+    sure = {(kind, to) for (kind, _), to in said.items()}
+    found = [*_there_now(before, new, was, sure)]
     found += [
         Change(kind, name, "removed", _place(entry))
         for (kind, name), entry in before.items()
@@ -88,7 +96,10 @@ def changes(
 
 
 def _there_now(
-    before: Mapping[Name, Entry], new: Mapping[Name, Entry], was: Mapping[Name, str]
+    before: Mapping[Name, Entry],
+    new: Mapping[Name, Entry],
+    was: Mapping[Name, str],
+    sure: Collection[Name],
 ) -> Iterator[Change]:
     for name, entry in new.items():
         if name not in before:
@@ -98,7 +109,7 @@ def _there_now(
         old_id = was.get(name, "")
         if keys or old_id:
             what = "renamed" if old_id else "changed"
-            yield Change(*name, what, _place(entry), keys, old_id)
+            yield Change(*name, what, _place(entry), keys, old_id, said=name in sure)
 
 
 def _keys(old: Entry, new: Entry) -> Iterator[Changed]:
@@ -110,10 +121,23 @@ def _keys(old: Entry, new: Entry) -> Iterator[Changed]:
             yield Changed(key, before.text, now.text, *places)
 
 
-def _renames(old: Mapping[Name, Entry], new: Mapping[Name, Entry]) -> Renames:
-    """Entries that vanished, each with the one that came and says nearly the same."""
-    gone = [name for name in old if name not in new]
-    came = [name for name in new if name not in old]
+def _said(old: Mapping[Name, Entry], new: Mapping[Name, Entry], names: NamesNow) -> Renames:
+    """Entries that vanished, each with the one that the new files say it is now."""
+    said: Renames = {}
+    taken: set[Name] = set()
+    for kind, name in old:
+        to = kind, names.id(kind, name)
+        if (kind, name) not in new and to in new and to not in old and to not in taken:
+            said[kind, name] = to[1]
+            taken.add(to)
+    return said
+
+
+def _renames(old: Mapping[Name, Entry], new: Mapping[Name, Entry], said: Renames) -> Renames:
+    """Other entries that vanished, each with the one that came and says nearly the same."""
+    taken = {(kind, to) for (kind, _), to in said.items()}
+    gone = [name for name in old if name not in new and name not in said]
+    came = [name for name in new if name not in old and name not in taken]
     likeness = sorted(
         (
             (-_likeness(old[one], new[other]), one, other)

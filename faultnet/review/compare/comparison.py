@@ -9,6 +9,7 @@ from faultnet.authoring.problem import Problem
 from faultnet.authoring.store import load
 from faultnet.model.example import Example
 from faultnet.model.knowledge import Knowledge
+from faultnet.model.renamed import names_now
 from faultnet.review.compare.changes import Change, Renames, changes
 from faultnet.review.compare.comparer import AskedCall, AskedCase, Comparer
 from faultnet.review.compare.difference import Difference
@@ -145,6 +146,7 @@ def _changed(old: Side, new: Side) -> tuple[tuple[Change, ...], Renames]:
     return changes(
         entries_of(old.knowledge, old.examples.values()),
         entries_of(new.knowledge, new.examples.values()),
+        names_now(new.knowledge.renamed),
     )
 
 

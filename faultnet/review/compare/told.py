@@ -70,7 +70,8 @@ def _files(changes: Sequence[Change]) -> Iterator[Told]:
 def _entry(change: Change) -> str:
     name = change.kind if change.kind == change.id else f"{change.kind} {change.id}"
     if change.what == "renamed":
-        return f"{name}: perhaps {change.was}, renamed"
+        perhaps = "" if change.said else "perhaps "
+        return f"{name}: {perhaps}{change.was}, renamed"
     return f"{name}: {change.what}"
 
 

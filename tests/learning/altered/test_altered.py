@@ -1,5 +1,6 @@
 """Noise has its size, levels stay chances, and whoever thinks never hears of a missing cause."""
 
+import shutil
 from math import log, sqrt
 
 import msgspec
@@ -10,10 +11,11 @@ from scipy import stats
 from faultnet.learning.altered.missing import without
 from faultnet.learning.altered.noise import Noise
 from faultnet.learning.altered.numbers import altered
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import OtherKnowledgeError, truth_of
 from faultnet.learning.imagined.cases import imagined_cases, recipe
 from faultnet.network.build import UNLISTED
 from faultnet.network.places import places
+from faultnet.sharing.crossing import crossed, crossing
 
 SYSTEM = "jet-pump-cistern"
 
@@ -109,10 +111,32 @@ def test_a_greater_sigma_is_the_same_draw_moved_further(knowledge):
     assert great == pytest.approx(2.0 * small)
 
 
+@pytest.mark.parametrize(
+    ("gone", "reason"),
+    [(False, "holds version [0-9a-f]{12} on"), (True, "cannot be read on")],
+)
+def test_a_machine_with_other_files_is_told(request, tmp_path, gone, reason):
+    folder = tmp_path / "knowledge"
+    shutil.copytree(request.config.rootpath / "tests/review/knowledge", folder)
+    truth = truth_of(str(folder), "pump")
+    if gone:
+        shutil.rmtree(folder)
+    else:
+        words = folder / "words.yaml"
+        words.write_text(words.read_text() + "# Another one.\n")
+    with pytest.raises(
+        OtherKnowledgeError, match=f"{reason} .*version {truth.version[:12]}"
+    ) as told:
+        truth.so()
+    assert "the same FAULTNET_REGION" in str(told.value)
+    across = crossed(crossing(told.value), 1, "a part")
+    assert (type(across), str(across)) == (OtherKnowledgeError, str(told.value))
+
+
 def test_whoever_thinks_never_hears_of_a_missing_cause(knowledge, request):
     missing = ("bladder-ruptured", "shaft-seal-leaks")
     folder = str(request.config.rootpath / "knowledge")
-    truth = Truth(folder, SYSTEM, Noise(0.5, 1), missing)
+    truth = truth_of(folder, SYSTEM, Noise(0.5, 1), missing)
     so, known = truth.so(), truth.known()
     assert set(missing) <= so.causes.keys()
     spoken = msgspec.json.encode(known.knowledge).decode()

@@ -13,7 +13,7 @@ from faultnet.advice.imagined import imagine
 from faultnet.advice.observe import observe, said
 from faultnet.advice.ranking import rank
 from faultnet.inference.lattice import Lattice
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import truth_of
 from faultnet.learning.closed import ClosedCase
 from faultnet.learning.imagined.cases import ImaginedCases, imagined_case, imagined_cases, recipe
 from faultnet.learning.imagined.habits import Habits
@@ -28,7 +28,7 @@ MANY = 400
 
 @pytest.fixture(scope="module")
 def truth(request):
-    return Truth(str(request.config.rootpath / SMALL), "pump")
+    return truth_of(str(request.config.rootpath / SMALL), "pump")
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from faultnet.learning.altered.truth import Truth
+from faultnet.learning.altered.truth import truth_of
 from faultnet.learning.fit.fit import fit_to
 from faultnet.learning.fit.fitted import fitted
 from faultnet.learning.imagined.cases import imagined_cases, recipe
@@ -17,7 +17,7 @@ NOW = "2026-01-01T00:00:00Z"
 
 @pytest.fixture(scope="module")
 def truth(request):
-    return Truth(str(request.config.rootpath / "tests/review/knowledge"), "pump")
+    return truth_of(str(request.config.rootpath / "tests/review/knowledge"), "pump")
 
 
 def test_every_kind_is_counted_and_set_aside(truth, tmp_path):

@@ -1,8 +1,10 @@
 """Closed cases to read and to write; invented."""
 
+import psycopg
 from msgspec.structs import replace
 
 from faultnet.learning.closed import ClosedCase, Confirmation, StepTaken
+from faultnet.learning.reading.columns import COLUMNS, NESTED
 from faultnet.model.evidence import Answer, Evidence, Round, Taken
 
 
@@ -34,6 +36,18 @@ def rich(name):
         knowledge="abc",
         region="Orquay Valley",
     )
+
+
+def kept(url, rows, nested="jsonb", key="text"):
+    """Keep rows in a table `tickets` of a server."""
+    kinds = {**dict.fromkeys(NESTED, nested), "id": key, "trips": "integer"}
+    columns = ", ".join(f'"{each}" {kinds.get(each, "text")}' for each in COLUMNS)
+    with psycopg.connect(url) as connection:
+        connection.execute(f"CREATE TABLE tickets ({columns})")
+        marks = ", ".join(["%s"] * len(COLUMNS))
+        with connection.cursor() as cursor:
+            values = [tuple(row[each] for each in COLUMNS) for row in rows]
+            cursor.executemany(f"INSERT INTO tickets VALUES ({marks})", values)  # noqa: S608 marks
 
 
 def several(number):

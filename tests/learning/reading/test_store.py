@@ -209,6 +209,18 @@ def test_a_call_back_is_known_to_the_case_before(where, small):
     assert after == {first[0].log: berta.seen[0].log, berta.seen[0].log: ""}
 
 
+@pytest.mark.parametrize("undone", [False, True], ids=["said later", "taken back"])
+def test_a_call_back_may_be_known_later_and_be_taken_back(where, small, undone):
+    first = by_phone()
+    berta = Person("berta", Clock(1_772_700_000.0))
+    berta.opens(e.Opened("small-pump"))
+    said = berta.writes(e.Follows(first[0].log))
+    berta.writes(*([e.Undone(said.id)] if undone else ()), e.Ended("referred"))
+    (batch,) = read(where, small.knowledge, first, berta.seen)
+    after = {case.id: case.followed_by for case in batch.cases}
+    assert after[first[0].log] == ("" if undone else berta.seen[0].log)
+
+
 def test_what_is_unknown_is_named_and_what_is_needless_does_not_matter(small, tmp_path):
     anna = Person("anna")
     anna.opens(e.Opened("small-pump"))

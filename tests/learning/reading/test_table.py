@@ -6,10 +6,10 @@ import psycopg
 import pytest
 
 from faultnet.learning.reading import table
-from faultnet.learning.reading.columns import COLUMNS, NESTED, row_of
+from faultnet.learning.reading.columns import row_of
 from faultnet.learning.reading.table import TableSource
 from faultnet.learning.reading.trouble import SourceError
-from tests.learning.reading.cases import several
+from tests.learning.reading.cases import kept, several
 
 _NUMBERS = itertools.count(1)
 
@@ -17,17 +17,6 @@ _NUMBERS = itertools.count(1)
 @pytest.fixture
 def url(server):
     return server.new_database(f"closed_{next(_NUMBERS)}")
-
-
-def kept(url, rows, nested="jsonb", key="text"):
-    kinds = {**dict.fromkeys(NESTED, nested), "id": key, "trips": "integer"}
-    columns = ", ".join(f'"{each}" {kinds.get(each, "text")}' for each in COLUMNS)
-    with psycopg.connect(url) as connection:
-        connection.execute(f"CREATE TABLE tickets ({columns})")
-        marks = ", ".join(["%s"] * len(COLUMNS))
-        with connection.cursor() as cursor:
-            values = [tuple(row[each] for each in COLUMNS) for row in rows]
-            cursor.executemany(f"INSERT INTO tickets VALUES ({marks})", values)  # noqa: S608 marks
 
 
 def read(url, name="tickets"):

@@ -2,6 +2,8 @@
 
 import pytest
 
+from faultnet.review.compare.told import comparison_told
+
 
 def told(comparison):
     """Return the changes as (kind, id, what), and the keys as (key, old, new)."""
@@ -121,6 +123,32 @@ def test_a_new_name_is_told_once_and_changes_no_answer(compared, new):
     assert told(found) == ([("cause", "pipe-is-cracked", "renamed")], [])
     assert found.changes[0].was == "pipe-cracked"
     assert not found.answers_asked
+
+
+def test_a_new_name_that_the_files_tell_is_told_with_what_else_changed(compared, new):
+    for file in ("parts/suction.yaml", "parts/suction.cases.yaml"):
+        new.replace("pipe-cracked", "yard-line-split", file)
+    new.replace("title: Pipe cracked", "title: Line split in the yard")
+    new.replace("how-common: rare\n    likelier", "how-common: 0.05\n    likelier")
+    new.replace("after-freeze: 20", "after-freeze: 12")
+    new.replace("no-pressure: often, tingle: rarely", "no-pressure: sometimes")
+    new.replace("    note: Seen after frost.\n", "")
+    entries, _ = told(compared())
+    assert {("cause", "pipe-cracked", "removed"), ("cause", "yard-line-split", "added")} <= {
+        *entries
+    }
+    (new.folder / "renamed.yaml").write_text(
+        "causes:\n  pipe-broke: {to: pipe-cracked}\n  pipe-cracked: {to: yard-line-split}\n"
+    )
+    found = compared(calls=2)
+    entries, keys = told(found)
+    assert entries == [("cause", "yard-line-split", "renamed")]
+    assert ("likelier-when.after-freeze=yes", "20 (judgement)", "12 (judgement)") in keys
+    assert ("shows.tingle", "rarely (judgement)", "") in keys
+    assert (found.changes[0].was, found.changes[0].said) == ("pipe-cracked", True)
+    assert not any(each.left_out for each in found.differences)
+    shown = " ".join(each.text for each in comparison_told(found, 0))
+    assert "cause yard-line-split: pipe-cracked, renamed" in shown
 
 
 def test_answers_are_compared_across_a_new_name(compared, new):
