@@ -4,10 +4,20 @@ import math
 from types import SimpleNamespace
 
 import numpy as np
+from hypothesis import given as tried
+from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as drawn_arrays
 
 from faultnet.pocket.arrays.names import NAMES
+
+EXAMPLES = 60
+
+
+def given(*drawn):
+    """Try a test with values drawn at random, however long one takes on a busy machine."""
+    return lambda test: settings(max_examples=EXAMPLES, deadline=None)(tried(*drawn)(test))
+
 
 POCKET = SimpleNamespace(**NAMES)
 """The arrays of the page, under the names of NumPy."""

@@ -2,10 +2,9 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.pocket.drawn import PLAIN, POCKET, arrays, near, same, shapes
+from tests.pocket.drawn import PLAIN, POCKET, arrays, given, near, same, shapes
 
 ROW_LEAST = shapes(least=1, least_side=1)
 

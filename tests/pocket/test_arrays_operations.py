@@ -2,10 +2,9 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.pocket.drawn import NUMBERS, POCKET, arrays, kind_of, narrowed, same, shapes
+from tests.pocket.drawn import NUMBERS, POCKET, arrays, given, kind_of, narrowed, same, shapes
 
 FLOATS = ("add", "subtract", "multiply", "divide", "maximum", "minimum")
 COMPARED = ("greater", "less", "equal", "not_equal", "greater_equal", "less_equal")

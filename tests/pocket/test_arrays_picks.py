@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, reject
+from hypothesis import reject
 from hypothesis import strategies as st
 
-from tests.pocket.drawn import NUMBERS, POCKET, arrays, kind_of, narrowed, same, shapes, twin
+from tests.pocket.drawn import NUMBERS, POCKET, arrays, given, kind_of, narrowed, same, shapes, twin
 
 
 @st.composite

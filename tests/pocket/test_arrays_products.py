@@ -1,10 +1,9 @@
 """Sums of products against NumPy, to their rounding."""
 
 import numpy as np
-from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.pocket.drawn import PLAIN, POCKET, arrays, near, same
+from tests.pocket.drawn import PLAIN, POCKET, arrays, given, near, same
 
 SCALE = 1e7
 

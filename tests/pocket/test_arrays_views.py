@@ -4,10 +4,20 @@ from operator import iadd
 
 import numpy as np
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.pocket.drawn import NUMBERS, POCKET, arrays, keys, kind_of, narrowed, same, shapes, twin
+from tests.pocket.drawn import (
+    NUMBERS,
+    POCKET,
+    arrays,
+    given,
+    keys,
+    kind_of,
+    narrowed,
+    same,
+    shapes,
+    twin,
+)
 
 
 def _reshaped(draw, shape):
