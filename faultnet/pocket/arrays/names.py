@@ -30,7 +30,7 @@ from faultnet.pocket.arrays.made import (
     zeros_like,
 )
 from faultnet.pocket.arrays.ndarray import Scalar, ndarray
-from faultnet.pocket.arrays.number import number, truth
+from faultnet.pocket.arrays.number import number
 from faultnet.pocket.arrays.ordering import bincount, lexsort, take_along_axis, unique
 from faultnet.pocket.arrays.places import flatnonzero, nonzero
 from faultnet.pocket.arrays.products import einsum, matmul, tensordot
@@ -182,7 +182,7 @@ NAMES: Final[dict[str, object]] = (
     | {name: Operation(name) for name in BINARY}
     | {
         name: _of_one(name)
-        for name in ("abs", "exp", "isfinite", "isnan", "log", "negative", "sqrt")
+        for name in ("abs", "exp", "isfinite", "isnan", "log", "logical_not", "negative", "sqrt")
     }
     | {name: _folded(name) for name in manner.FOLDED}
     | {"ascontiguousarray": in_row, "clip": _clip, "copy": copied, "empty": zeros}
@@ -192,7 +192,7 @@ NAMES: Final[dict[str, object]] = (
         "floating": number,
         "intp": int,
         "int64": int,
-        "bool_": truth,
+        "bool_": bool,
         "newaxis": None,
     }
 )

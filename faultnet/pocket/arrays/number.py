@@ -32,7 +32,7 @@ class truth(int):  # noqa: N801 -- the same
         """Return it as a plain truth."""
         return bool(self)
 
-    any = all = item
+    any = all = tolist = item
 
 
 def _power(x: float, y: float) -> float:

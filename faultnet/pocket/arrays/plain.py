@@ -12,26 +12,28 @@ from itertools import accumulate, product
 from faultnet.pocket.arrays.kinds import WHOLE
 from faultnet.pocket.arrays.plain_numbers import BINARY, UNARY, before
 
-_CELLS = cast(8, POINTER(c_double))
+
+class Cells:
+    """Numbers in memory by their place, counted from an address on: from the very first of all."""
+
+    def __init__(self, address: int = 0) -> None:
+        self._cells = cast(address + 8, POINTER(c_double))  # nothing lies at nought itself
+
+    def read(self, place: int, count: int, step: int = 1) -> list[float]:
+        """Return numbers that lie some steps apart."""
+        if step == 0 or count == 1:
+            return [self._cells[place - 1]] * count
+        return list(self._cells[place - 1 : place - 1 + count * step : step])
+
+    def write(self, place: int, step: int, values: Sequence[float]) -> None:
+        """Put numbers some steps apart."""
+        cells, at = self._cells, place - 1
+        for value in values:
+            cells[at] = value
+            at += step
 
 
-def read(place: int, count: int, step: int) -> list[float]:
-    """Return numbers that lie some steps apart."""
-    if step == 0:
-        return [_CELLS[place - 1]] * count
-    if count == 1:
-        return [_CELLS[place - 1]]
-    values = _CELLS[place - 1 : place - 1 + count * step : step]
-    return list(values)
-
-
-def write(place: int, step: int, values: Sequence[float]) -> None:
-    """Put numbers some steps apart."""
-    cells = _CELLS
-    for k, value in enumerate(values):
-        cells[place - 1 + k * step] = value
-
-
+Numbers = Callable[[float, float], float]
 Axis = tuple[int, ...]
 """The length of an axis, then the step that each array takes along it."""
 
@@ -71,7 +73,9 @@ def _joined(axes: list[Axis]) -> list[Axis]:
 class PlainLoops:
     """Loops that are asked through a block of numbers."""
 
-    def __init__(self) -> None:
+    def __init__(self, cells: Cells | None = None) -> None:
+        self._cells = cells or Cells()
+        self._read, self._write = self._cells.read, self._cells.write
         self._block = 0
         self._plans: list[_Plan] = []
 
@@ -80,7 +84,7 @@ class PlainLoops:
         self._block = block
 
     def _asked(self, count: int, start: int = 0) -> list[int]:
-        return list(map(int, read(self._block + start, count, 1)))
+        return list(map(int, self._read(self._block + start, count, 1)))
 
     def plan(self) -> int:
         """Keep how some arrays are walked together; return the number of the plan."""
@@ -96,7 +100,7 @@ class PlainLoops:
         plan, make = self._plans[number], BINARY[operation]
         n, (so, sa, sb) = plan.inner, plan.inner_steps
         for o, a, b in plan.walk(out, one, other):
-            write(o, so, list(map(make, read(a, n, sa), read(b, n, sb))))
+            self._write(o, so, list(map(make, self._read(a, n, sa), self._read(b, n, sb))))
 
     def unary(self) -> None:
         """Make one number of one, all along a plan."""
@@ -104,16 +108,16 @@ class PlainLoops:
         plan, make = self._plans[number], UNARY[operation]
         n, (so, sa) = plan.inner, plan.inner_steps
         for o, a in plan.walk(out, one):
-            write(o, so, list(map(make, read(a, n, sa))))
+            self._write(o, so, list(map(make, self._read(a, n, sa))))
 
     def fold(self) -> None:
         """Fold numbers into those that are there."""
         operation, number, out, one, size = self._asked(5)
-        write(out, 1, read(self._block + 5, size, 0))
+        self._write(out, 1, self._read(self._block + 5, size, 0))
         plan, make = self._plans[number], BINARY[operation]
         n, (so, sa) = plan.inner, plan.inner_steps
         for o, a in plan.walk(out, one):
-            _folded(make, (o, so), read(a, n, sa))
+            self._folded(make, (o, so), self._read(a, n, sa))
 
     def contract(self) -> None:
         """Add up products."""
@@ -121,14 +125,16 @@ class PlainLoops:
         plan = self._plans[number]
         n, (so, sa, sb) = plan.inner, plan.inner_steps
         for o, a, b in plan.walk(out, one, other):
-            products = list(map(float.__mul__, read(a, n, sa), read(b, n, sb)))
-            _folded(float.__add__, (o, so), products)
+            products = list(map(float.__mul__, self._read(a, n, sa), self._read(b, n, sb)))
+            self._folded(float.__add__, (o, so), products)
 
     def choose(self) -> None:
         """Take from one or the other, as a third says; all lie in a row."""
         n, out, truths, one, other = self._asked(5)
-        rows = zip(read(truths, n, 1), read(one, n, 1), read(other, n, 1), strict=True)
-        write(out, 1, [a if truth else b for truth, a, b in rows])
+        rows = zip(
+            self._read(truths, n, 1), self._read(one, n, 1), self._read(other, n, 1), strict=True
+        )
+        self._write(out, 1, [a if truth else b for truth, a, b in rows])
 
     def offsets(self) -> int:
         """Add up where picks along several axes lead; return 0 where one is out of its axis."""
@@ -136,27 +142,27 @@ class PlainLoops:
         total = [0] * n
         for pick in range(picks):
             place, length, step = self._asked(3, 3 + 3 * pick)
-            found = list(map(int, read(place, n, 1)))
+            found = list(map(int, self._read(place, n, 1)))
             if not all(-length <= p < length for p in found):
                 return 0
             total = [t + p % length * step for t, p in zip(total, found, strict=True)]
-        write(out, 1, total)
+        self._write(out, 1, total)
         return 1
 
     def gather(self) -> None:
         """Copy what is picked into a row."""
         for n, (row, so), (array, sa) in self._picked():
-            write(row, so, read(array, n, sa))
+            self._write(row, so, self._read(array, n, sa))
 
     def scatter(self) -> None:
         """Copy a row to what is picked."""
         for n, (row, so), (array, sa) in self._picked():
-            write(array, sa, read(row, n, so))
+            self._write(array, sa, self._read(row, n, so))
 
     def _picked(self) -> Iterator[tuple[int, tuple[int, int], tuple[int, int]]]:
         number, row, base, count, where, tail = self._asked(6)
         plan = self._plans[number]
-        for k, offset in enumerate(map(int, read(where, count, 1))):
+        for k, offset in enumerate(map(int, self._read(where, count, 1))):
             for o, a in plan.walk(row + k * tail, base + offset):
                 so, sa = plan.inner_steps
                 yield plan.inner, (o, so), (a, sa)
@@ -164,26 +170,22 @@ class PlainLoops:
     def along(self) -> None:
         """Order, add up or look up along one axis."""
         which, outer, length, inner, out, one, more, count = self._asked(8)
-        extra = list(map(int, read(more, count, 1)))
+        extra = list(map(int, self._read(more, count, 1)))
         for k, j in product(range(outer), range(inner)):
-            made = ALONG[which](read(one + k * length * inner + j, length, inner), extra)
-            write(out + k * len(made) * inner + j, inner, made)
+            made = ALONG[which](self._read(one + k * length * inner + j, length, inner), extra)
+            self._write(out + k * len(made) * inner + j, inner, made)
 
     def bounded(self) -> int:
         """Return whether all numbers in a row are counts that a double tells exactly."""
         place, count = self._asked(2)
-        return int(all(abs(value) <= WHOLE for value in read(place, count, 1)))
+        return int(all(abs(value) <= WHOLE for value in self._read(place, count, 1)))
 
-
-def _folded(
-    make: Callable[[float, float], float], result: tuple[int, int], values: Sequence[float]
-) -> None:
-    """Fold values into one number, or each into one of its own."""
-    place, step = result
-    if step:
-        write(place, step, list(map(make, read(place, len(values), step), values)))
-    else:
-        write(place, 0, [reduce(make, values, _CELLS[place - 1])])
+    def _folded(self, make: Numbers, result: tuple[int, int], values: Sequence[float]) -> None:
+        """Fold values into one number, or each into one of its own."""
+        place, step = result
+        there = self._read(place, len(values) if step else 1, step)
+        made = list(map(make, there, values)) if step else [reduce(make, values, there[0])]
+        self._write(place, step, made)
 
 
 def _order(values: list[float], _: list[int]) -> Sequence[float]:

@@ -36,7 +36,7 @@ def contracted(spec: str, one: ndarray, other: ndarray) -> ndarray | Scalar:
 def _planned(one: Layout, other: Layout, spec: str) -> tuple[Layout, int]:
     inputs, arrow, result = spec.replace(" ", "").partition("->")
     names = inputs.split(",")
-    if not arrow or len(names) != 2 or not (inputs + result).replace(",", "").isalpha():
+    if not arrow or len(names) != 2 or not set(result).union(*names) <= set(_LETTERS):
         raise ValueError(f"{spec!r} does not name the axes of two arrays and of the result")
     lengths = _lengths(spec, list(zip(names, (one, other), strict=True)))
     if len(set(result)) < len(result) or not set(result) <= lengths.keys():
