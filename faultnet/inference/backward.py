@@ -1,193 +1,116 @@
-"""The way back through a sweep: the weight of every cause, root and finding at once.
+"""The way back through a sweep: the weight of every cause and root at once.
 
 Going back, each step hands on the adjoint (what the rest of the sweep makes of each
 cell), and the weight of a variable's state is the product of what came before and
 what comes after, summed. All terms are zero or more.
 """
 
+from collections.abc import Sequence
+
 import msgspec
 import numpy as np
 import numpy.typing as npt
 
-from faultnet.inference.leaves import Brought, Copy, Leaf, Scenario
+from faultnet.inference.kernel import Kernel, Share, dot
 from faultnet.inference.plan import Step
-from faultnet.inference.rows import RowBatch
-from faultnet.inference.sweep import Frame, Sweep, at_state
+from faultnet.inference.rows import Factors, RowBatch
+from faultnet.inference.shifts import Weight
 
 Array = npt.NDArray[np.float64]
+Pairs = dict[tuple[int, int], Weight]
+"""What came before at one tally state times what comes after at another."""
 
 
 class Masses(msgspec.Struct, eq=False):
-    """Unnormalised weights by cause, root and draw (draw weights by value index)."""
+    """Unnormalised weights by cause and root (by state)."""
 
     total: float = 0.0
     causes: dict[int, float] = {}
     roots: dict[int, Array] = {}
-    draws: dict[int, Array] = {}
 
 
 class Backward:
     """Runs a sweep forward, keeping what it passes, then backward; one row only."""
 
-    def __init__(self, sweep: Sweep, rows: RowBatch) -> None:
-        """``rows`` must hold one row."""
-        self.sweep = sweep
-        self.rows = rows
+    def __init__(self, kernel: Kernel) -> None:
+        self.kernel = kernel
+        self.factors = Factors(RowBatch(1))
         self.masses = Masses()
 
-    def run(self, accepted: tuple[int, ...]) -> Masses:
-        """Return the weights; ``accepted`` are the tally states that the evidence allows."""
-        steps = self.sweep.plan.steps
-        before = []
-        array = self.sweep.forward_start(self.rows)
-        for step in steps:
-            before.append(array)
-            array = self.sweep.step(step, array, self.rows)
-        adjoint = np.zeros_like(array)
-        adjoint[:, list(accepted)] = 1.0 if self.rows.scale is None else self.rows.scale[0]
-        self.masses.total = float((array * adjoint).sum())
-        for step, passed in zip(reversed(steps), reversed(before), strict=True):
-            adjoint = self._back(step, passed, adjoint)
+    def run(self, accepted: Sequence[int], unit: float) -> Masses:
+        """Return the weights; ``accepted`` are the tally states that the evidence allows.
+
+        All are taken times a ``unit``.
+        """
+        before = [self.kernel.start()]
+        for step in self.kernel.steps:
+            before.append(self.kernel.forward(step, before[-1], self.factors))
+        adjoint = np.zeros_like(before[-1])
+        adjoint[list(accepted)] = self.kernel.scale * unit
+        self.masses.total = float((before.pop() * adjoint).sum())
+        for step in reversed(self.kernel.steps):
+            adjoint = self._back(step, before.pop(), adjoint)
         return self.masses
 
     def _back(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        take = {
-            "cause": self._cause,
-            "block": self._block,
-            "open-root": self._open_root,
-            "open-draw": self._open_draw,
-            "gate": self._gate,
-            "close-draw": self._close_draw,
-            "close-root": self._close_root,
-        }
-        return take[step.kind](step, passed, adjoint)
+        if step.kind == "open-root":
+            self._root(step, passed, adjoint)
+        elif step.kind == "block":
+            self._block(step, passed, adjoint)
+        earlier, wanted = self.kernel.backward(step, adjoint, self.factors)
+        causes = self.masses.causes
+        for cause, want in wanted:
+            causes[cause] = causes.get(cause, 0.0) + float(dot(passed, want)[0])
+        for leaf in step.leaves:
+            causes.setdefault(leaf.cause, 0.0)
+        return earlier
 
-    def _gate(self, step: Step, _passed: Array, adjoint: Array) -> Array:
-        table, (before, letters, after) = self.sweep.gate_operands(step)
-        return np.asarray(np.einsum(f"{after},{letters}->{before}", adjoint, table))
+    def _root(self, step: Step, passed: Array, adjoint: Array) -> None:
+        """Enter the weights of the states of a root."""
+        place = self.kernel.axes.new_root(step)
+        shared = adjoint * self.kernel.axes.root_weights(step, self.factors)
+        both = np.expand_dims(passed, place) * shared
+        others = tuple(axis for axis in range(both.ndim) if axis != place)
+        self.masses.roots[step.what] = np.asarray(both.sum(axis=others))
 
-    def _open_draw(self, step: Step, _passed: Array, adjoint: Array) -> Array:
-        axis = self.sweep.inputs.first_draw + step.what
-        return at_state(adjoint, 2 + sum(a < axis for a in step.axes), 0)
+    def _block(self, step: Step, passed: Array, adjoint: Array) -> None:
+        """Enter the weights of the causes of a block.
 
-    def _close_root(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        place = self.sweep.place(step)
-        return np.repeat(np.expand_dims(adjoint, place), passed.shape[place], axis=place)
+        Each stands between what the causes before and behind it come to.
+        """
+        kernel, tally = self.kernel, self.kernel.tally
+        shares = kernel.shares(step, self.factors)
+        pairs = self._pairs(step, passed, adjoint)
+        behind = [kernel.counts([])]
+        for share in reversed(shares):
+            behind.append(tally.joined(share.weights, behind[-1]))
+        ahead = kernel.counts([])
+        for k, share in enumerate(shares):
+            rest = tally.joined(ahead, behind[len(shares) - 1 - k])
+            self.masses.causes[share.cause] = self._between(share, rest, pairs)
+            ahead = tally.joined(ahead, share.weights)
 
-    def _close_draw(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        place = self.sweep.place(step)
-        weights = self.sweep.draw_weights(step.what, self.rows)[0]
-        shape = [1] * passed.ndim
-        shape[place] = len(weights)
-        result = np.asarray(np.expand_dims(adjoint, place) * weights.reshape(shape))
-        self.masses.draws[step.what] = _by_state(passed * result, place)
-        return result
-
-    def _open_root(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        place = 2 + sum(a < step.what for a in step.axes)
-        weights = self.sweep.root_weights(step.what, self.rows)[0]
-        shape = [1] * adjoint.ndim
-        shape[place] = len(weights)
-        shared = adjoint * weights.reshape(shape)
-        self.masses.roots[step.what] = _by_state(np.expand_dims(passed, place) * shared, place)
-        return np.asarray(shared.sum(axis=place))
-
-    def _cause(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        frame = self.sweep.frame(step.leaves[0], step.axes, self.rows)
-        leaf = frame.leaf
-        result = adjoint * frame.spread(leaf.absent)
-        mass = 0.0
-        for scenario in leaf.scenarios:
-            wanted = adjoint
-            for brought in reversed(scenario.brought):
-                if brought.loud:
-                    wanted = self._unbring(brought, scenario, frame, wanted)
-            wanted = wanted.copy()
-            self._unshow(scenario.own, frame, wanted)
-            wanted *= frame.spread(self.sweep.scenario_weight(leaf, scenario, self.rows))
-            if scenario.counts:
-                wanted = self.sweep.uncounted(wanted)
-            if scenario.own.alive >> self.sweep.inputs.now & 1:
-                mass += float((passed * wanted).sum())
-            result += wanted
-        self.masses.causes[leaf.cause] = mass
-        return result
-
-    def _unbring(self, brought: Brought, scenario: Scenario, frame: Frame, adjoint: Array) -> Array:
-        result = adjoint * frame.spread(brought.absent)
-        for probability, copy in brought.ways:
-            wanted = adjoint.copy()
-            self._unshow(copy, frame, wanted)
-            wanted *= frame.spread(probability[None] * frame.copy_weight(copy))
-            result += self.sweep.uncounted(wanted) if scenario.counts_brought else wanted
-        return result
-
-    @staticmethod
-    def _unshow(copy: Copy, frame: Frame, array: Array) -> None:
-        """Apply the adjoint of a copy's effects, last one first, in place."""
-        for effect in reversed(copy.effects):
-            place = frame.place(effect)
-            moves = frame.moves(effect, array.shape[place], None)
-            for source, stays, targets in reversed(moves):
-                here = at_state(array, place, source)
-                here *= at_state(stays, place, 0)
-                for target, chance in targets:
-                    here += at_state(array, place, target) * at_state(chance, place, 0)
-
-    def _block(self, step: Step, passed: Array, adjoint: Array) -> Array:
-        """Weights of a block's causes from the block's own small arrays."""
-        tally = self.sweep.inputs.tally
+    def _pairs(self, step: Step, passed: Array, adjoint: Array) -> Pairs:
+        """By tally state before and after, over the roots that the block depends on."""
         scope = set(step.leaves[0].roots)
-        others = tuple(1 + k for k, a in enumerate(step.axes) if a not in scope)
-        states = range(tally.cap + 1)
-        pairs = {
-            (s, t): (passed[:, s] * adjoint[:, t]).sum(axis=others) for s in states for t in states
-        }
-        own = [self.sweep.quiet_weights(leaf, self.rows) for leaf in step.leaves]
-        counts = self._quiet_masses(step.leaves, own, pairs)
-        spread = self.sweep.frame(step.leaves[0], step.axes, self.rows).spread
-        result = np.zeros_like(passed)
-        for state in states:
-            for count, weight in enumerate(counts):
-                target = tally.target(state, count)
-                if target is not None:
-                    result[:, state] += adjoint[:, target] * spread(weight)[:, 0]
-        return result
+        others = tuple(1 + k for k, axis in enumerate(step.axes) if axis not in scope)
+        pairs: Pairs = {}
+        for state in range(len(passed)):
+            for reached in range(state, len(adjoint)):
+                both = passed[state : state + 1] * adjoint[reached : reached + 1]
+                if not scope:
+                    pairs[state, reached] = float(both.sum())
+                else:
+                    pairs[state, reached] = both.sum(axis=others, keepdims=True) if others else both
+        return pairs
 
-    def _quiet_masses(
-        self,
-        leaves: tuple[Leaf, ...],
-        own: list[list[Array]],
-        pairs: dict[tuple[int, int], Array],
-    ) -> list[Array]:
-        """Enter the weight of every cause of a block; return the counts of the whole block."""
-        tally = self.sweep.inputs.tally
-        behind = [self.sweep.no_causes(leaves)]
-        for weights in reversed(own):
-            behind.append(tally.added(weights, behind[-1]))
-        ahead = self.sweep.no_causes(leaves)
-        for k, leaf in enumerate(leaves):
-            rest = tally.added(ahead, behind[len(own) - 1 - k])
-            self.masses.causes[leaf.cause] = self._quiet_mass(leaf, rest, pairs)
-            ahead = tally.added(ahead, own[k])
-        return ahead
-
-    def _quiet_mass(
-        self, leaf: Leaf, rest: list[Array], pairs: dict[tuple[int, int], Array]
-    ) -> float:
-        tally = self.sweep.inputs.tally
-        total = 0.0
-        for scenario in leaf.scenarios:
-            if not scenario.own.alive >> self.sweep.inputs.now & 1:
-                continue
-            weight = self.sweep.scenario_weight(leaf, scenario, self.rows)
-            for (state, reached), pair in pairs.items():
-                for count, other in enumerate(rest):
-                    if tally.target(state, count + int(scenario.counts)) == reached:
-                        total += float((pair * (other * weight)).sum())
+    def _between(self, share: Share, rest: Sequence[Weight], pairs: Pairs) -> float:
+        """The weight of a cause that is there now, among the rest of its block."""
+        tally, total = self.kernel.tally, 0.0
+        for count, others, both in tally.ways:
+            for state in range(tally.cap + 1):
+                reached = tally.target(state, both)
+                if reached is not None:
+                    weight = pairs[state, reached] * share.there[count] * rest[others]
+                    total += weight if isinstance(weight, float) else float(weight.sum())
         return total
-
-
-def _by_state(array: Array, place: int) -> Array:
-    axes = tuple(k for k in range(array.ndim) if k != place)
-    return np.asarray(array.sum(axis=axes))

@@ -1,4 +1,8 @@
-"""Causes as the sweep takes them: weights over roots and effects on draws."""
+"""Causes as the sweep takes them: weights over roots and effects on draws.
+
+A weight that reads no unknown root is a plain number, else an array over the states of the
+roots of its leaf.
+"""
 
 from itertools import product
 from math import fsum
@@ -9,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from faultnet.inference.draws import Draw
+from faultnet.inference.shifts import Weight, is_nothing
 from faultnet.inference.timeline import Timeline
 from faultnet.network.network import (
     Bring,
@@ -33,8 +38,8 @@ class Tie(msgspec.Struct, eq=False):
 
     link: LinkAt
     draw: int
-    shown: Array
-    quiet: Array
+    shown: Weight
+    quiet: Weight
 
 
 class Effect(msgspec.Struct, eq=False):
@@ -48,8 +53,8 @@ class Effect(msgspec.Struct, eq=False):
 
     tie: Tie
     draw: int
-    quiet: Array
-    shows: list[list[tuple[int, Array]]]
+    quiet: Weight
+    shows: list[list[tuple[int, Weight]]]
     ending: bool
 
 
@@ -61,7 +66,7 @@ class Copy(msgspec.Struct, eq=False):
 
     cause: int
     alive: int
-    damp: Array
+    damp: Weight
     effects: list[Effect]
     silent: list[Tie]
 
@@ -73,16 +78,16 @@ class Brought(msgspec.Struct, eq=False):
     """
 
     place: int
-    possible: Array
-    ways: list[tuple[Array, Copy]]
-    absent: Array
+    possible: Weight
+    ways: list[tuple[Weight, Copy]]
+    absent: Weight
     loud: bool
 
 
 class Scenario(msgspec.Struct, eq=False):
     """A way for a cause to be there; ``counts`` is what each of its copies adds to the tally."""
 
-    weight: Array
+    weight: Weight
     own: Copy
     brought: list[Brought]
     counts: bool
@@ -99,7 +104,7 @@ class Leaf(msgspec.Struct, eq=False):
 
     cause: int
     roots: tuple[int, ...]
-    absent: Array
+    absent: Weight
     scenarios: list[Scenario]
     draws: set[int] = set()
 
@@ -212,7 +217,7 @@ class LeafMaker:
         return tuple(sorted(roots - set(self.setting.known)))
 
     def _scenario(
-        self, maker: "_Scope", cause: int, alive: int, start: int, weight: Array
+        self, maker: "_Scope", cause: int, alive: int, start: int, weight: Weight
     ) -> Scenario:
         brings = () if self.network.faults == "one" else self.network.causes[cause].brings
         brought = [self._brought(maker, place, b, start) for place, b in enumerate(brings)]
@@ -227,7 +232,7 @@ class LeafMaker:
         ways = [
             (probability * weight, self._copy(maker, bring.cause, alive))
             for weight, alive in self.timeline.alive(bring.cause, start)
-            if probability.any()
+            if not is_nothing(probability)
         ]
         loud = self.setting.count_all or any(copy.effects for _, copy in ways)
         return Brought(place, possible, ways, 1.0 - probability, loud)
@@ -252,8 +257,8 @@ class LeafMaker:
 
     @staticmethod
     def _shows(
-        draw: Draw, alive: int, levels: tuple[float, ...], shown: Array
-    ) -> list[list[tuple[int, Array]]]:
+        draw: Draw, alive: int, levels: tuple[float, ...], shown: Weight
+    ) -> list[list[tuple[int, Weight]]]:
         place = {state: k for k, state in enumerate(draw.raw)}
         return [
             [
@@ -273,11 +278,12 @@ def chances(
     ``known`` holds the states of the others. Where exactly one cause is there they are
     weights, and one.
     """
-    return _Scope(network, roots, known).chances(cause)
+    present, absent = _Scope(network, roots, known).chances(cause)
+    return np.asarray(present), np.asarray(absent)
 
 
 class _Scope:
-    """Arrays over the joint states of a few unknown roots, last root fastest."""
+    """Weights over the joint states of a few unknown roots, last root fastest."""
 
     def __init__(self, network: Network, roots: tuple[int, ...], known: dict[int, int]) -> None:
         self.network = network
@@ -286,23 +292,23 @@ class _Scope:
         self.shape = tuple(len(network.roots[r].states) for r in roots)
         picks = product(*(range(n) for n in self.shape))
         self.states = [known | dict(zip(roots, pick, strict=True)) for pick in picks]
-        self.everywhere = np.ones(self.shape)
-        self._indicators: dict[Condition, Array] = {(): self.everywhere}
+        self.everywhere: Weight = np.ones(self.shape) if roots else 1.0
+        self._indicators: dict[Condition, Weight] = {(): self.everywhere}
 
-    def chances(self, cause: Cause) -> tuple[Array, Array]:
+    def chances(self, cause: Cause) -> tuple[Weight, Weight]:
         """P(present) and P(absent) by root state; with exactly one cause, weights and one."""
         if self.network.faults == "one":
-            present = np.array([cause_weight(cause, s) for s in self.states])
-            absent = np.ones_like(present)
-        else:
-            present = np.array([cause_probability(cause, s) for s in self.states])
-            absent = np.array([cause_absence(cause, s) for s in self.states])
-        return present.reshape(self.shape), absent.reshape(self.shape)
+            return self._weight([cause_weight(cause, s) for s in self.states]), self.everywhere
+        present = self._weight([cause_probability(cause, s) for s in self.states])
+        return present, self._weight([cause_absence(cause, s) for s in self.states])
 
-    def indicator(self, condition: Condition) -> Array:
+    def indicator(self, condition: Condition) -> Weight:
         """One where a condition holds, else zero."""
-        array = self._indicators.get(condition)
-        if array is None:
-            values = [float(holds(condition, s)) for s in self.states]
-            array = self._indicators[condition] = np.array(values).reshape(self.shape)
-        return array
+        weight = self._indicators.get(condition)
+        if weight is None:
+            weight = self._weight([float(holds(condition, s)) for s in self.states])
+            self._indicators[condition] = weight
+        return weight
+
+    def _weight(self, values: list[float]) -> Weight:
+        return np.array(values).reshape(self.shape) if self.roots else values[0]

@@ -12,12 +12,16 @@ from faultnet.inference.backward import Backward, Masses
 from faultnet.inference.draws import Draw, build_draws
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.inference.gates import build_gate
+from faultnet.inference.inputs import Inputs
+from faultnet.inference.kernel import Kernel
 from faultnet.inference.leaves import LeafMaker, Setting
 from faultnet.inference.observed import Observed
 from faultnet.inference.plan import Plan, Planner
-from faultnet.inference.rows import Row, RowBatch, RowMaker, Scope
+from faultnet.inference.row_maker import RowMaker
+from faultnet.inference.rows import Factors, Row, RowBatch
+from faultnet.inference.scope import Scope
 from faultnet.inference.status import OFF, Statuses
-from faultnet.inference.sweep import ANY, COUNT_TWO, ONE, SOME, Inputs, Sweep, Tally
+from faultnet.inference.tally import ANY, COUNT_TWO, ONE, SOME
 from faultnet.inference.timeline import Timeline
 from faultnet.network.network import Network, seen
 
@@ -92,21 +96,22 @@ class Query:
         return tuple(range(min(1, self.tally.cap), self.tally.cap + 1))
 
     @cached_property
-    def sweep(self) -> Sweep:
+    def kernel(self) -> Kernel:
         """The sweep of this query's plan."""
-        return Sweep(self.plan, self._inputs(self.tally))
+        return Kernel(self.plan.steps, self.inputs)
 
-    def _inputs(self, tally: Tally, *, alone: bool = False) -> Inputs:
+    @cached_property
+    def inputs(self) -> Inputs:
+        """What a sweep reads besides its steps."""
         return Inputs(
             sizes=self._sizes(widest=False),
             first_draw=len(self.network.roots),
-            priors={r: self._root_weights(r) for r in range(len(self.network.roots))},
+            priors=[self._root_weights(root) for root in range(len(self.network.roots))],
             gates=self.gates,
-            likelihoods=[self._likelihood(d) for d in self.draws],
+            likelihoods=[self._likelihood(draw) for draw in self.draws],
             scope=self._scope,
-            tally=tally,
+            tally=self.tally,
             now=self.observed.now,
-            alone=alone,
         )
 
     def masses(self) -> Masses:
@@ -119,13 +124,9 @@ class Query:
         if self.statuses.impossible:
             raise ImpossibleEvidenceError
         self.refuse(max(self.plan.cells, self.plan.work // 4))
-        masses = Backward(self.sweep, self.row_maker.batch([Row()])).run(self.accepted)
-        if masses.total * self.constant <= 0.0:
+        masses = Backward(self.kernel).run(self.accepted, self.constant)
+        if masses.total <= 0.0:
             raise ImpossibleEvidenceError
-        masses.total *= self.constant
-        masses.causes = {c: m * self.constant for c, m in masses.causes.items()}
-        masses.roots = {r: m * self.constant for r, m in masses.roots.items()}
-        masses.draws = {d: m * self.constant for d, m in masses.draws.items()}
         return masses
 
     def possible(self) -> bool:
@@ -137,7 +138,7 @@ class Query:
     def tally_weights(self) -> Array:
         """P(evidence and tally state), by tally state."""
         self.refuse(self.plan.cells)
-        return np.asarray(self.sweep.forward(self.row_maker.batch([Row()]))[0] * self.constant)
+        return np.asarray(self.kernel.weigh(Factors(RowBatch(1)))[:, 0] * self.constant)
 
     def weigh_one(self) -> float:
         """P(evidence and just one cause was there from the start, none brought along).
@@ -145,8 +146,9 @@ class Query:
         Raises ``TooLargeError``.
         """
         self.refuse(self.plan.cells)
-        sweep = Sweep(self.plan, self._inputs(ONE, alone=True))
-        return float(sweep.forward(self.row_maker.batch([Row()]))[0, 1] * self.constant)
+        inputs = msgspec.structs.replace(self.inputs, tally=ONE, alone=True)
+        weights = Kernel(self.plan.steps, inputs).weigh(Factors(RowBatch(1)))
+        return float(weights[1, 0] * self.constant)
 
     def can_be(self, cause: int) -> bool:
         """Whether a cause may be there under what is known of the roots."""
@@ -177,7 +179,7 @@ class Query:
 
     def weigh_by_tally(self, rows: Sequence[Row]) -> Array:
         """P(evidence and row and tally state), by row and tally state."""
-        return self._swept(rows, self.row_maker.batch)
+        return self._swept(rows, self.row_maker.factors)
 
     def weigh_crossed(
         self, rows: Sequence[Row], others: Sequence[Row], pairs: Sequence[tuple[int, int]]
@@ -186,14 +188,14 @@ class Query:
         weights = self._swept(pairs, lambda part: self.row_maker.crossed(rows, others, part))
         return np.asarray(weights[:, list(self.accepted)].sum(axis=1))
 
-    def _swept(self, asked: Sequence[T], batch: Callable[[Sequence[T]], RowBatch]) -> Array:
+    def _swept(self, asked: Sequence[T], factors: Callable[[Sequence[T]], Factors]) -> Array:
         self.refuse(self.plan.cells)
         chunk = max(1, CHUNK_CELLS // max(1, self.plan.cells))
         parts = [
-            self.sweep.forward(batch(asked[k : k + chunk])) for k in range(0, len(asked), chunk)
+            self.kernel.weigh(factors(asked[k : k + chunk])) for k in range(0, len(asked), chunk)
         ]
-        none = np.zeros((0, self.tally.cap + 1))
-        return np.asarray(np.concatenate([none, *parts]) * self.constant)
+        none = np.zeros((self.tally.cap + 1, 0))
+        return np.asarray(np.concatenate([none, *parts], axis=1).T * self.constant)
 
     def refuse(self, cells: int, limit: float | None = None) -> None:
         """Raise ``TooLargeError`` when a computation would need more cells than a limit."""
@@ -220,18 +222,18 @@ class Query:
             scope = self._scopes[roots] = Scope(self.network, roots, self.known)
         return scope
 
-    def _root_weights(self, root: int) -> Array:
+    def _root_weights(self, root: int) -> list[float]:
         entry = self.network.roots[root]
         likelihood = self.observed.roots.get(root, (1.0,) * len(entry.states))
-        return np.asarray(np.array(entry.prior) * np.array(likelihood))
+        return [p * x for p, x in zip(entry.prior, likelihood, strict=True)]
 
-    def _likelihood(self, draw: Draw) -> Array:
-        result = np.ones(len(draw.values))
+    def _likelihood(self, draw: Draw) -> list[float]:
+        result = [1.0] * len(draw.values)
         for place, round_ in enumerate(draw.tracked):
             likelihood = self.statuses.likelihood.get((draw.finding, round_))
             if likelihood is not None:
-                picks = [likelihood[v[place]] for v in draw.values]
-                result *= np.array(picks)
+                picks = (likelihood[value[place]] for value in draw.values)
+                result = [x * pick for x, pick in zip(result, picks, strict=True)]
         return result
 
     def _apply_settled(self) -> None:

@@ -1,5 +1,6 @@
-"""What a cause does to open axes, on arrays of many rows: each effect a shift along one."""
+"""What a cause does to open axes: each effect a shift along one of them."""
 
+from collections.abc import Sequence
 from typing import TypeAlias
 
 import msgspec
@@ -14,65 +15,36 @@ ONE = 1.0
 
 
 class Shift(msgspec.Struct, frozen=True, eq=False):
-    """An effect on one axis: per state, highest first, what stays and what moves where.
+    """An effect on one axis: by state what stays there, and what moves where.
 
-    ``pair`` holds (stays quiet, is shown, stays shown) of an axis of two states.
+    ``moves`` holds a state, the one that it leads to, and the chance.
     """
 
     place: int
-    moves: list[tuple[int, Weight, list[tuple[int, Weight]]]]
-    pair: tuple[Weight, Weight, Weight] | None
+    stays: Array
+    moves: list[tuple[int, int, Weight]]
 
 
-def shown(shifts: list[Shift], array: Array) -> Array:
-    """A fresh array after some effects."""
-    result = None
+def shown(shifts: Sequence[Shift], array: Array) -> Array:
+    """The array after some effects; itself where there are none."""
     for shift in shifts:
-        if result is None and shift.pair is not None:
-            result = _pair(array, shift, forward=True)
-            continue
-        result = array.copy() if result is None else result
-        for source, stays, targets in shift.moves:
+        result = array * shift.stays
+        for source, target, chance in shift.moves:
+            there = at_state(result, shift.place, target)
+            there += at_state(array, shift.place, source) * chance
+        array = result
+    return array
+
+
+def unshown(shifts: Sequence[Shift], adjoint: Array) -> Array:
+    """The adjoint before some effects; itself where there are none."""
+    for shift in reversed(shifts):
+        result = adjoint * shift.stays
+        for source, target, chance in shift.moves:
             here = at_state(result, shift.place, source)
-            for target, chance in targets:
-                there = at_state(result, shift.place, target)
-                there += here * _thin(chance, shift.place)
-            if not is_one(stays):
-                here *= _thin(stays, shift.place)
-    return array.copy() if result is None else result
-
-
-def unshown(shifts: list[Shift], adjoint: Array) -> Array:
-    """A fresh adjoint before some effects."""
-    result = None
-    for shift in shifts:
-        if result is None and shift.pair is not None:
-            result = _pair(adjoint, shift, forward=False)
-            continue
-        result = adjoint.copy() if result is None else result
-        for source, stays, targets in reversed(shift.moves):
-            here = at_state(result, shift.place, source)
-            if not is_one(stays):
-                here *= _thin(stays, shift.place)
-            for target, chance in targets:
-                here += at_state(result, shift.place, target) * _thin(chance, shift.place)
-    return adjoint.copy() if result is None else result
-
-
-def _pair(array: Array, shift: Shift, *, forward: bool) -> Array:
-    """The effect on an axis of two states, in a fresh array."""
-    assert shift.pair is not None
-    quiet, shows, stays = (_thin(value, shift.place) for value in shift.pair)
-    zero, one = at_state(array, shift.place, 0), at_state(array, shift.place, 1)
-    result = np.empty_like(array)
-    low, high = at_state(result, shift.place, 0), at_state(result, shift.place, 1)
-    np.multiply(zero, quiet, out=low)
-    np.multiply(one, stays, out=high)
-    if forward:
-        high += zero * shows
-    else:
-        low += one * shows
-    return result
+            here += at_state(adjoint, shift.place, target) * chance
+        adjoint = result
+    return adjoint
 
 
 def is_one(weight: Weight) -> bool:
@@ -80,10 +52,29 @@ def is_one(weight: Weight) -> bool:
     return isinstance(weight, float) and weight == ONE
 
 
+def is_nothing(weight: Weight) -> bool:
+    """Whether a weight is zero everywhere."""
+    return not (weight if isinstance(weight, float) else weight.any())
+
+
 def at_state(array: Array, place: int, state: int) -> Array:
     """A view of an array at one state of an axis."""
     return array[(slice(None),) * place + (state,)]
 
 
-def _thin(value: Weight, place: int) -> Weight:
-    return value if isinstance(value, float) else at_state(value, place, 0)
+def stacked(values: Sequence[Weight], place: int, ndim: int) -> Array:
+    """Weights by state of an axis, to stand over arrays that have it at a place.
+
+    ``ndim`` is the number of their axes; the weights stand over arrays without the axis.
+    """
+    if all(isinstance(value, float) for value in values):
+        shape = [1] * ndim
+        shape[place] = len(values)
+        return np.array(values).reshape(shape)
+    whole = np.asarray(sum(values))
+    shape = [*(1,) * (ndim - 1 - whole.ndim), *whole.shape]
+    shape.insert(place, len(values))
+    result = np.empty(shape)
+    for state, value in enumerate(values):
+        result[(slice(None),) * place + (state,)] = value
+    return result

@@ -15,13 +15,13 @@ import numpy.typing as npt
 
 from faultnet.inference.engine import ImpossibleEvidenceError
 from faultnet.inference.gates import LEAK, Gate, Tried, gate_slope, gate_tries
-from faultnet.inference.kernel import Factors, Kernel, taken_apart
+from faultnet.inference.kernel import Kernel, taken_apart
 from faultnet.inference.leaves import LinkAt, Tie, chances
 from faultnet.inference.plan import Step
 from faultnet.inference.query import Query
-from faultnet.inference.rows import Row
+from faultnet.inference.rows import Factors, Row
 from faultnet.inference.shifts import Weight, at_state, shown, unshown
-from faultnet.inference.taken import Choice, Option, Taken, Way, by_odds
+from faultnet.inference.taken import Choice, Option, Taken, Way, unit_of
 from faultnet.network.network import Cause, Levels, Network
 
 Array = npt.NDArray[np.float64]
@@ -120,9 +120,9 @@ class _Sloped(Kernel):
     """A kernel that works out, at each step on the way back, the slopes of its chances."""
 
     def __init__(self, query: Query, rows: Sequence[Row], *, throws: bool) -> None:
-        super().__init__(query)
+        super().__init__(taken_apart(query.plan.steps), query.inputs)
+        self.query = query
         self.throws = throws
-        self.steps = taken_apart(self.steps)
         self.size = len(rows)
         self.factors = Factors(query.row_maker.batch(rows))
         self.unit = self.scale * query.constant
@@ -158,7 +158,7 @@ class _Sloped(Kernel):
 
     def _gate_slopes(self, step: Step, passed: Array, goal: Array) -> None:
         gate = self.inputs.gates[step.what]
-        _, (before, letters, after) = self._gate_operands(step)
+        _, (before, letters, after) = self.axes.gate_operands(step)
         open_axes = "".join(c for c in letters if c in before)
         weights = np.einsum(f"{before},{after}->{open_axes}Z{before[-1]}", passed, goal)
         for tried in self._tried(gate):
@@ -220,23 +220,9 @@ class _Sloped(Kernel):
         """Values by row, where one may stand for all."""
         return np.array(np.broadcast_to(values, (*values.shape[:-1], self.size)))
 
-    # what a cause needs of the kernel
-
-    def bring(self, choice: Choice, option: Option, array: Array, step: Step) -> Array:
-        """The array after a choice."""
-        return self._bring(choice, option, array, self.factors, step)
-
-    def unbring(self, choice: Choice, option: Option, goal: Array, step: Step) -> Array:
-        """The adjoint before a choice."""
-        return self._unbring(choice, option, goal, self.factors, step)
-
     def wanted(self, way: Way, step: Step) -> Weight:
         """What the rows make of a copy: nothing where they leave its cause out."""
-        return self._way(msgspec.structs.replace(way, weight=1.0), self.factors, step)
-
-    def counted(self, array: Array) -> Array:
-        """The array with one more cause on the tally."""
-        return self._counted(array)
+        return self.way(msgspec.structs.replace(way, weight=1.0), self.factors, step)
 
 
 class _Cause:
@@ -251,7 +237,8 @@ class _Cause:
         self.kernel, self.step, self.taken = kernel, step, taken
         self.leaf, self.found = taken.leaf, kernel.found
         self.passed, self.goal = passed, goal
-        self.unit = kernel.unit / (self.leaf.absent.item() if by_odds(self.leaf) else 1.0)
+        self.where = kernel.factors, step
+        self.unit = kernel.unit / unit_of(self.leaf)
         scope = set(self.leaf.roots)
         self.rest = (0, *(1 + k for k, a in enumerate(step.axes) if a not in scope))
 
@@ -265,28 +252,30 @@ class _Cause:
         ends[1] += _over(_shares(leaf.absent, absent)) * self._reduced(self.passed, self.goal)
         for option, scenario in zip(self.taken.options, leaf.scenarios, strict=True):
             share = _shares(scenario.weight, present if option.counts else absent)
-            ends[0 if option.counts else 1] += _over(share) * self._option(option, scenario.weight)
+            weight = self._option(option, scenario.weight)
+            ends[0 if option.counts else 1] += _over(share) * weight
         self.found.causes[leaf.cause] = Ends(leaf.roots, *ends)
 
-    def _option(self, option: Option, weight: Array) -> Array:
+    def _option(self, option: Option, weight: Weight) -> Array:
         """Enter the slopes of a way to be there; return its weight for each of its own."""
-        start = self.kernel.counted(self.passed) if option.counts else self.passed
+        start, goal = self.passed, self.goal
+        if option.counts:
+            start, goal = self.kernel.tally.counted(start), self.kernel.tally.lifted(goal)
         wanted = _over(np.ones_like(weight)) * self.kernel.wanted(option.own, self.step)
         if not self.kernel.throws:
             after = shown(option.own.shifts, start)
             for choice in option.brought:
-                after = self.kernel.bring(choice, option, after, self.step)
-            return self._reduced(after, self.goal) * wanted * _over(option.own.copy.damp)
+                after = self.kernel.bring(choice, option, after, *self.where)
+            return self._reduced(after, goal) * wanted * _over(option.own.copy.damp)
         shown_by = self._shown(option.own, start)
         brought = [shown_by[-1]]
         for choice in option.brought:
-            brought.append(self.kernel.bring(choice, option, brought[-1], self.step))
-        goal = self.goal
+            brought.append(self.kernel.bring(choice, option, brought[-1], *self.where))
         bare = _over(weight) * wanted
         damped = bare * _over(option.own.copy.damp)
         for choice, passed in zip(reversed(option.brought), reversed(brought[:-1]), strict=True):
             self._choice(choice, passed, goal, damped)
-            goal = self.kernel.unbring(choice, option, goal, self.step)
+            goal = self.kernel.unbring(choice, option, goal, *self.where)
         whole = self._reduced(shown_by[-1], goal)
         self._tries(option.own, whole * damped)
         self._silent(option.own, whole * bare)
@@ -370,11 +359,12 @@ class _Cause:
         into[key] = into.get(key, 0.0) + np.broadcast_to(slope, (self.kernel.size,))
 
 
-def _over(values: Array) -> Array:
+def _over(values: Weight) -> Array:
     """Values over root states, to stand beside those that also go by row."""
-    return values[..., None]
+    return np.asarray(values)[..., None]
 
 
-def _shares(part: Array, whole: Array) -> Array:
+def _shares(part: Weight, whole: Array) -> Array:
     """A part by the whole; nothing where the whole is nothing."""
+    part = np.asarray(part)
     return np.divide(part, whole, out=np.zeros_like(part), where=whole > 0.0)

@@ -6,21 +6,28 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from faultnet.inference.inputs import Inputs
 from faultnet.inference.leaves import Brought, Copy, Effect, Leaf, Scenario
 from faultnet.inference.plan import Step
-from faultnet.inference.shifts import ONE, Shift, Weight
-from faultnet.inference.sweep import Inputs
+from faultnet.inference.shifts import ONE, Shift, Weight, stacked
 
 Array: TypeAlias = npt.NDArray[np.float64]
 
+LIKELY = 0.5
+"""Where its absence is at least so likely a cause is taken by its odds; none grows large."""
+
 
 class Way(msgspec.Struct, frozen=True, eq=False):
-    """A copy that is there with a weight over some roots, and its effects on open axes."""
+    """A copy that is there with a weight over some roots, and its effects on open axes.
+
+    ``ending`` are effects that come only where the row mends the cause.
+    """
 
     weight: Weight
     copy: Copy
     roots: tuple[int, ...]
     shifts: list[Shift]
+    ending: list[Effect]
 
 
 class Choice(msgspec.Struct, frozen=True, eq=False):
@@ -65,53 +72,70 @@ class TakenMaker:
         return kept
 
     def _take(self, leaf: Leaf, step: Step) -> Taken:
-        odds = by_odds(leaf)
-        scale = 1.0 / leaf.absent.item() if odds else 1.0
-        options = [self._option(scenario, leaf, step, scale) for scenario in leaf.scenarios]
-        absent = ONE if odds else self.over(leaf.roots, step, leaf.absent)
-        return Taken(leaf, absent, options)
+        unit = unit_of(leaf)
+        options = [self._option(scenario, leaf, step, unit) for scenario in leaf.scenarios]
+        return Taken(leaf, self.over(leaf.roots, step, leaf.absent / unit), options)
 
-    def _option(self, scenario: Scenario, leaf: Leaf, step: Step, scale: float) -> Option:
+    def _option(self, scenario: Scenario, leaf: Leaf, step: Step, unit: float) -> Option:
+        alone = self.inputs.alone and scenario.counts
         return Option(
-            self._made(scenario.weight * scale, scenario.own, leaf, step),
-            [self._choice(brought, leaf, step) for brought in scenario.brought],
+            self._way(scenario.weight / unit, scenario.own, leaf, step),
+            [self._choice(brought, leaf, step, alone=alone) for brought in scenario.brought],
             scenario.counts,
             scenario.counts_brought,
         )
 
-    def _choice(self, brought: Brought, leaf: Leaf, step: Step) -> Choice:
-        ways = [self._made(probability, copy, leaf, step) for probability, copy in brought.ways]
+    def _choice(self, brought: Brought, leaf: Leaf, step: Step, *, alone: bool) -> Choice:
+        possible = () if alone else brought.ways
+        ways = [self._way(probability, copy, leaf, step) for probability, copy in possible]
         return Choice(brought, self.over(leaf.roots, step, brought.absent), ways, brought.loud)
 
-    def _made(self, weight: Array, copy: Copy, leaf: Leaf, step: Step) -> Way:
-        shifts = [self._shift(effect, leaf, step) for effect in copy.effects]
-        return Way(self.over(leaf.roots, step, weight * copy.damp), copy, leaf.roots, shifts)
+    def _way(self, weight: Weight, copy: Copy, leaf: Leaf, step: Step) -> Way:
+        return Way(
+            self.over(leaf.roots, step, weight * copy.damp),
+            copy,
+            leaf.roots,
+            [self.shift(e, leaf.roots, step) for e in copy.effects if not e.ending],
+            [effect for effect in copy.effects if effect.ending],
+        )
 
-    def _shift(self, effect: Effect, leaf: Leaf, step: Step) -> Shift:
+    def shift(
+        self, effect: Effect, roots: tuple[int, ...], step: Step, mended: Weight = ONE
+    ) -> Shift:
+        """An effect as a shift.
+
+        A copy that is not mended shows nothing on an ending draw: what it would have moved
+        or confirmed is lost.
+        """
         axis = self.inputs.first_draw + effect.draw
+        stays: list[Weight] = []
         moves = []
-        for source in range(self.inputs.sizes[axis] - 1, -1, -1):
-            stays, targets = effect.quiet, []
+        for source in range(self.inputs.sizes[axis]):
+            stay: Weight = self.over(roots, step, effect.quiet, axis)
             for target, chance in effect.shows[source]:
+                here = self.over(roots, step, chance, axis) * mended
                 if target == source:
-                    stays = stays + chance
+                    stay = stay + here
                 else:
-                    targets.append((target, self.over(leaf.roots, step, chance)))
-            whole = 1.0 if (stays == 1.0).all() else self.over(leaf.roots, step, stays)
-            moves.append((source, whole, targets))
-        pair = None
-        if len(moves) == 2 and not moves[0][2] and len(moves[1][2]) == 1:
-            pair = (moves[1][1], moves[1][2][0][1], moves[0][1])
-        return Shift(1 + step.axes.index(axis), moves, pair)
+                    moves.append((source, target, here))
+            surely = not effect.ending and all(t == source for t, _ in effect.shows[source])
+            stays.append(ONE if surely else stay)
+        place = 1 + step.axes.index(axis)
+        return Shift(place, stacked(stays, place, len(step.axes) + 2), moves)
 
-    def over(self, roots: tuple[int, ...], step: Step, values: Array) -> Weight:
-        """Values over some roots, to stand over an array of rows."""
-        if values.size == 1:
-            return float(values.item())
-        shape = [self.inputs.sizes[a] if a in roots else 1 for a in step.axes]
+    def over(self, roots: tuple[int, ...], step: Step, values: Weight, without: int = -1) -> Weight:
+        """Values over some roots, to stand over an array of rows; ``without`` an axis."""
+        if isinstance(values, float):
+            return values
+        sizes = self.inputs.sizes
+        shape = [sizes[a] if a in roots else 1 for a in step.axes if a != without]
         return values.reshape(1, *shape, 1)
 
 
-def by_odds(leaf: Leaf) -> bool:
-    """Whether the absence of a cause hangs on nothing and can be divided out."""
-    return leaf.absent.size == 1 and leaf.absent.item() > 0.0
+def unit_of(leaf: Leaf) -> float:
+    """What the weights of a cause are told in: its absence, where that hangs on nothing.
+
+    An absence of one spares every array a multiplication.
+    """
+    absent = leaf.absent
+    return absent if isinstance(absent, float) and absent >= LIKELY else ONE

@@ -16,11 +16,11 @@ import numpy.typing as npt
 
 from faultnet.inference.downsets import Expander, Terms
 from faultnet.inference.engine import ImpossibleEvidenceError
-from faultnet.inference.kernel import Factors, Kernel, Wanted, dot
+from faultnet.inference.kernel import Kernel, Wanted, dot, taken_apart
 from faultnet.inference.observed import Observed
 from faultnet.inference.plan import Step
 from faultnet.inference.query import Query
-from faultnet.inference.rows import Row, RowBatch
+from faultnet.inference.rows import Factors, Row, RowBatch
 from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
@@ -62,9 +62,10 @@ class WhatIfs:
         if query.statuses.impossible:
             raise ImpossibleEvidenceError
         self.query = query
-        self.kernel = Kernel(query)
-        self.steps: list[Step] = self.kernel.steps
-        self.plain = Factors(query.row_maker.batch([Row()]))
+        steps = query.plan.steps
+        self.steps: list[Step] = taken_apart(steps) if query.tally.cap else steps
+        self.kernel = Kernel(self.steps, query.inputs)
+        self.plain = Factors(RowBatch(1))
         self.before = [self.kernel.start()]
         for step in self.steps:
             self.before.append(self.kernel.forward(step, self.before[-1], self.plain))
@@ -102,14 +103,9 @@ class WhatIfs:
 
     def _without_none(self, masses: RowMasses, batch: RowBatch) -> RowMasses:
         """Take off the case that there is no cause; rows whose masks agree share it."""
-        masked = RowBatch(
-            batch.size,
-            np.ones((batch.size, 1)),
-            root_masks=batch.root_masks,
-            draw_masks=batch.draw_masks,
-        )
+        masked = RowBatch(batch.size, root_masks=batch.root_masks, draw_masks=batch.draw_masks)
         first, place = self._distinct(masked)
-        masses.totals -= self.kernel.nothing(masked.spread(first))[place]
+        masses.totals -= self.kernel.nothing(Factors(masked, first))[place]
         return masses
 
     def _swept(self, batch: RowBatch) -> RowMasses:
@@ -117,15 +113,14 @@ class WhatIfs:
         starts, ends = self._windows(batch)
         for chunk in self._chunks(starts, ends):
             start, end = int(starts[chunk].min()), int(ends[chunk].max())
-            part = self._weigh(batch.spread(chunk.tolist()), start, end)
+            part = self._weigh(Factors(batch, chunk), start, end)
             result.totals[chunk] = part.totals
             result.causes[chunk] = part.causes
         return result
 
-    def _weigh(self, rows: RowBatch, start: int, end: int) -> RowMasses:
+    def _weigh(self, factors: Factors, start: int, end: int) -> RowMasses:
         """Weigh rows that change nothing before step ``start`` nor after step ``end``."""
-        result = self._empty(rows.size)
-        factors = Factors(rows)
+        result = self._empty(factors.size)
         if end < 0:
             result.totals[:] = self.alone.totals
             result.causes[:] = self.alone.causes
@@ -169,10 +164,11 @@ class WhatIfs:
         others = (0, *(k for k, a in enumerate(step.axes, 1) if a not in scope))
         rest = rest.sum(axis=others, keepdims=True)
         shares = self.kernel.shares(step, factors)
-        for _, whole, _ in shares:
-            rest = rest * whole
+        for each in shares:
+            rest = rest * each.weights[0]
         axes = tuple(range(rest.ndim - 1))
-        for cause, whole, there in shares:
+        for each in shares:
+            cause, whole, there = each.cause, each.weights[0], each.there[0]
             if isinstance(whole, float) and isinstance(there, float):
                 share: float | Array = there / whole if whole else 0.0
             else:
@@ -189,10 +185,11 @@ class WhatIfs:
 
     def _distinct(self, batch: RowBatch) -> tuple[list[int], list[int]]:
         """Rows that differ, by place, and for each row which of them it is."""
-        parts = [batch.weights, *batch.root_masks.values(), *batch.draw_masks.values()]
-        parts += [f[:, None] for kept in batch.conditional.values() for _, f in kept]
-        parts += [odds[:, None] for odds in batch.tipped.values()]
-        key = np.ascontiguousarray(np.concatenate(parts, axis=1))
+        parts = [*batch.root_masks.values(), *batch.draw_masks.values()]
+        columns = [*batch.weights.values(), *batch.tipped.values()]
+        columns += [factor for kept in batch.conditional.values() for _, factor in kept]
+        parts += [np.ones((1, batch.size)), *(column[None] for column in columns)]
+        key = np.ascontiguousarray(np.concatenate(parts).T)
         seen: dict[bytes, int] = {}
         first: list[int] = []
         place = []
@@ -205,12 +202,13 @@ class WhatIfs:
 
     def _windows(self, batch: RowBatch) -> tuple[Places, Places]:
         """The first and the last step that each row changes; end -1 where none."""
-        changed = batch.weights != 1.0
+        changed = np.zeros((batch.size, len(self.query.network.causes)), dtype=bool)
+        for weights in (batch.weights, batch.tipped):
+            for cause, weight in weights.items():
+                changed[:, cause] |= weight != 1.0
         for cause, kept in batch.conditional.items():
             for _, factor in kept:
                 changed[:, cause] |= factor != 1.0
-        for cause, odds in batch.tipped.items():
-            changed[:, cause] |= odds != 1.0
         first, last = self._steps_of_causes
         beyond = len(self.steps)
         starts = np.where(changed, first, beyond).min(axis=1)
@@ -219,7 +217,7 @@ class WhatIfs:
             masks = {"close-draw": batch.draw_masks, "open-root": batch.root_masks}.get(step.kind)
             mask = None if masks is None else masks.get(step.what)
             if mask is not None:
-                touched = (mask != 1.0).any(axis=1)
+                touched = (mask != 1.0).any(axis=0)
                 starts[touched] = np.minimum(starts[touched], k)
                 ends[touched] = np.maximum(ends[touched], k)
         return starts, ends
