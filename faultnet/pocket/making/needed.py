@@ -20,7 +20,7 @@ HOUSE = Path(__file__).parents[2]
 ENTRY = (
     "faultnet.pocket.talk.started",
     "faultnet.pocket.talk.compiled",
-    "faultnet.pocket.arrays",
+    "faultnet.pocket.arrays.standing",
 )
 """Where the browser begins: what answers, and the arrays that stand for NumPy's."""
 
