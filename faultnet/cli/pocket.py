@@ -78,8 +78,9 @@ def command(to: Path, sources: Sources, folder: Path | None, as_json: bool) -> i
     from faultnet.authoring.shipped import shipped_folder
     from faultnet.authoring.store import load
     from faultnet.pocket.making.pocket import pocket
-    from faultnet.pocket.making.written import write
+    from faultnet.pocket.making.written import look, write
 
+    look(to)
     made = pocket(load(folder or shipped_folder()), sources.given)
     written = write(made, to)
     if as_json:

@@ -3,6 +3,7 @@
 import os
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +11,10 @@ from faultnet.cli import kept_cases, options
 from faultnet.cli.extra import needed
 from faultnet.cli.listening import OPTIONS, Listening, address, listener
 from faultnet.cli.output import show, show_json
+from faultnet.cli.pocket import Sources
+
+if TYPE_CHECKING:
+    from faultnet.web.settings import Settings
 
 EXAMPLES = """\b
 Examples:
@@ -30,6 +35,11 @@ MOST_WORKERS = 16
 
 HUNG = 60
 """Seconds after which a worker that does not answer is taken for hung, and replaced."""
+
+NO_POCKET = (
+    "The page for a cellar without signal is not offered: what runs it was not fetched yet. "
+    "`faultnet pocket DIR` does that; then start anew."
+)
 
 STOPPING = 10
 """Seconds after which requests that are still answered are cut off, when it stops."""
@@ -59,7 +69,8 @@ def command(
 
     Only this machine can reach it, and needs no account while there is none. Others can
     with --host, once there are accounts (`faultnet accounts add`). Programs ask below
-    /api/v1. Ctrl-C ends it. --json writes the address as JSON instead.
+    /api/v1; below /pocket/ is the page for a cellar without signal, once `faultnet pocket`
+    has fetched what runs it. Ctrl-C ends it. --json writes the addresses as JSON instead.
     """
     with needed("web"):
         import uvicorn
@@ -83,9 +94,10 @@ def command(
         store=os.environ.get(kept_cases.PATH, ""),
         reach=reach,
         trucks=files,
+        core=Sources().given,
     )
     with opened:
-        _tell(address(asked, opened.getsockname()[1]), beyond=reach.beyond, as_json=as_json)
+        _tell(address(asked, opened.getsockname()[1]), settings, as_json=as_json)
         config = uvicorn.Config(
             partial(made, settings),
             factory=True,
@@ -120,8 +132,14 @@ def _check_store() -> None:
     )
 
 
-def _tell(place: str, *, beyond: bool, as_json: bool) -> None:
+def _tell(place: str, settings: "Settings", *, as_json: bool) -> None:
+    from faultnet.pocket.making.core import is_at_hand
+
+    offered = is_at_hand(settings.core)
     if as_json:
-        show_json({"address": place})
-    else:
-        show([f"Open {place}{'' if beyond else ' on this machine'}. Ctrl-C ends it."])
+        show_json({"address": place, "pocket": f"{place}/pocket/" if offered else None})
+        return
+    where = "" if settings.reach.beyond else " on this machine"
+    show([f"Open {place}{where}. Ctrl-C ends it."])
+    if not offered:
+        show([NO_POCKET])

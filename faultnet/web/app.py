@@ -88,12 +88,14 @@ def _routes() -> list[BaseRoute]:
         knowledge,
         live,
         opening,
+        pocket,
         report,
     )
 
     return [
         *board.ROUTES,
         *opening.ROUTES,
+        *pocket.ROUTES,
         *report.ROUTES,
         *case.ROUTES,
         *call_outcome.ROUTES,

@@ -37,6 +37,7 @@ from faultnet.report.words import Audience
 from faultnet.visit.counsels import Counsels
 from faultnet.visit.search import Index, knowledge_index
 from faultnet.visit.visit import Visit
+from faultnet.web.cellar import Cellar
 from faultnet.web.settings import Settings
 from faultnet.web.thinking import Thinking
 from faultnet.writing.document import Document
@@ -73,6 +74,7 @@ class Office:
         """Where cases stood on the board, as of a state of the log; with customers or without."""
         self._outcomes = Recent(OUTCOMES)
         self.trucks()
+        self.cellar = Cellar(self.knowledge, settings.core)
         self.teller = Teller(NamedBy(self.knowledge))
         self.store = Store(place_of(settings.store or None, settings.data))
 

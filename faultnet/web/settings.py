@@ -4,6 +4,8 @@ from pathlib import Path
 
 import msgspec
 
+from faultnet.pocket.making.core import Given
+
 
 class Reach(msgspec.Struct, frozen=True):
     """From where a server can be reached, and as what.
@@ -24,7 +26,8 @@ class Settings(msgspec.Struct, frozen=True):
     """Where the store and the knowledge lie, and who can reach the server.
 
     ``store`` is as in ``FAULTNET_STORE``; empty is the file in ``data``, the data folder.
-    ``trucks`` are files of what is on the trucks; without any, what usually is.
+    ``trucks`` are files of what is on the trucks; without any, what usually is. ``core`` is
+    where what runs Python in a browser lies, for the page without signal.
     """
 
     data: Path
@@ -32,3 +35,4 @@ class Settings(msgspec.Struct, frozen=True):
     store: str = ""
     reach: Reach = Reach()
     trucks: tuple[Path, ...] = ()
+    core: Given = Given()

@@ -26,7 +26,7 @@ TYPES: Mapping[str, str] = {
 HEADERS: Mapping[str, str] = {
     "content-security-policy": (
         "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; "
-        "connect-src 'self'; img-src 'self'; style-src 'self'; manifest-src 'self'; "
+        "connect-src 'self'; img-src 'self' blob:; style-src 'self'; manifest-src 'self'; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
     "x-content-type-options": "nosniff",

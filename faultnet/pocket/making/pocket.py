@@ -9,9 +9,13 @@ from faultnet.model.knowledge import Knowledge
 from faultnet.pocket.making.core import Given, core
 from faultnet.pocket.making.edition import Edition, edition_of, packed
 from faultnet.pocket.making.rooms import rooms
+from faultnet.pocket.making.stdlib import without_the_unasked
 
 PAGE = Path(__file__).parents[1] / "page"
 """The files of the page, as they stand."""
+
+STDLIB = "python_stdlib.zip"
+"""Python's own modules."""
 
 
 class Pocket(msgspec.Struct, frozen=True):
@@ -38,13 +42,18 @@ def pocket(knowledge: Knowledge, given: Given) -> Pocket:
     """
     files = {
         **_page(),
-        **{f"core/{name}": data for name, data in core(given).items()},
+        **{f"core/{name}": data for name, data in _core(given).items()},
         "rooms.zip": rooms(),
         "knowledge.bin": msgspec.msgpack.encode(knowledge),
     }
     small = packed(files)
     known = (knowledge.version, knowledge.region or "")
     return Pocket(edition_of(files, small, known, __version__), {**files, **small})
+
+
+def _core(given: Given) -> dict[str, bytes]:
+    files = core(given)
+    return {**files, STDLIB: without_the_unasked(files[STDLIB])}
 
 
 def _page() -> dict[str, bytes]:

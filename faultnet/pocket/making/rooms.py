@@ -9,18 +9,15 @@ from faultnet.pocket.making.needed import HOUSE, needed
 LONG_AGO = (1980, 1, 1, 0, 0, 0)
 """The time of each file: the same sources make the same archive."""
 
-NUMPY: Mapping[str, str] = {
-    "numpy/__init__.py": """\
-\"\"\"The arrays of faultnet, for rooms that ask for NumPy.\"\"\"
-
+NUMPY = b"""\
 import sys
 
 from faultnet.pocket.arrays.standing import stand_in
 
 del sys.modules[__name__]
 stand_in()
-""",
-}
+"""
+"""The package `numpy` of the archive: the arrays stand in for it when it is first asked for."""
 
 
 def rooms() -> bytes:
@@ -28,8 +25,7 @@ def rooms() -> bytes:
     sources = {
         file.relative_to(HOUSE.parent).as_posix(): file.read_bytes() for file in needed().values()
     }
-    sources |= {name: text.encode() for name, text in NUMPY.items()}
-    return archive(sources)
+    return archive({**sources, "numpy/__init__.py": NUMPY})
 
 
 def archive(files: Mapping[str, bytes]) -> bytes:

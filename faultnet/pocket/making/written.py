@@ -14,6 +14,8 @@ from faultnet.pocket.making.trouble import MakingError
 COMING = "edition.new.json"
 """The list of what is just being written; it takes the place of the other when all stands."""
 
+MEND = "Name a new folder, or one that holds a pocket."
+
 
 class Written(NamedTuple):
     """What was written: the edition that was there before, and how many files changed."""
@@ -28,9 +30,12 @@ def write(pocket: Pocket, folder: Path) -> Written:
     File by file, each whole; the list comes last. A phone that loads meanwhile finds by the
     digests that something changed, and begins again. Raises ``MakingError``.
     """
-    before, coming = _edition(folder / NAME), _edition(folder / COMING)
+    before, coming = look(folder)
     ours = frozenset[str]().union(*(each.paths for each in (before, coming) if each))
-    _look(pocket, folder, ours, is_pocket=bool(before or coming))
+    for path in sorted(pocket.files.keys() - ours):
+        if (folder / path).exists():
+            told = "is there and belongs to no pocket"
+            raise MakingError(str(folder / path), told, f"Move it away. {MEND}")
     listed = msgspec.json.format(msgspec.json.encode(pocket.edition), indent=1)
     try:
         _put(folder / COMING, listed)
@@ -43,21 +48,21 @@ def write(pocket: Pocket, folder: Path) -> Written:
     return Written(before, sum(changed))
 
 
-def _look(pocket: Pocket, folder: Path, ours: frozenset[str], *, is_pocket: bool) -> None:
-    """Raise ``MakingError`` where something of somebody else's would be written over."""
-    mend = "Name a new folder, or one that holds a pocket."
+def look(folder: Path) -> tuple[Edition | None, Edition | None]:
+    """Return the edition that a folder holds, and one that was begun and not ended.
+
+    Raises ``MakingError`` where it holds anything else.
+    """
+    before, coming = _edition(folder / NAME), _edition(folder / COMING)
     if folder.exists() and not folder.is_dir():
-        raise MakingError(str(folder), "is a file, not a folder", mend)
+        raise MakingError(str(folder), "is a file, not a folder", MEND)
     try:
         there = folder.is_dir() and any(folder.iterdir())
     except OSError as error:
         raise _cannot(folder, error) from error
-    if there and not is_pocket:
-        raise MakingError(str(folder), "holds other files and no pocket", mend)
-    for path in sorted(pocket.files.keys() - ours):
-        if (folder / path).exists():
-            told = "is there and belongs to no pocket"
-            raise MakingError(str(folder / path), told, f"Move it away. {mend}")
+    if there and not (before or coming):
+        raise MakingError(str(folder), "holds other files and no pocket", MEND)
+    return before, coming
 
 
 def _edition(path: Path) -> Edition | None:

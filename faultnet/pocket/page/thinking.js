@@ -28,7 +28,7 @@ self.onmessage = async ({ data: { id, name, given } }) => {
   try {
     const { talking, python } = await ready;
     self.postMessage({ id, answer: talking.answer(name, given) });
-    if (python) quiet = setTimeout(compile, QUIET);
+    if (python) quiet = setTimeout(() => compile().catch(() => {}), QUIET);
   } catch (error) {
     self.postMessage({ id, died: String(error).slice(-500) });
   }
@@ -71,12 +71,16 @@ function step() {
   self.postMessage({ share: stepped / STEPS });
 }
 
-// Keeps what Python compiled, so that it need not at the next time.
+// Keeps what Python compiled, so that it need not at the next time; questions come in between.
 async function compile() {
-  const { python } = await ready;
-  const { compiled } = python.pyimport("faultnet.pocket.talk.compiled");
-  const packed = compiled();
-  await keepBeside(COMPILED, packed.toJs());
-  packed.destroy();
-  ready.then((all) => { all.python = null; });
+  const all = await ready;
+  const { python } = all;
+  if (!python) return;
+  all.python = null;
+  const compiling = python.pyimport("faultnet.pocket.talk.compiled").Compiling();
+  while (compiling.more()) await new Promise((resolve) => { setTimeout(resolve, 0); });
+  const whole = compiling.whole();
+  await keepBeside(COMPILED, whole.toJs());
+  whole.destroy();
+  compiling.destroy();
 }

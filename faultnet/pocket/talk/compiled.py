@@ -4,36 +4,46 @@ import io
 import marshal
 import sys
 import zipfile
-from importlib.machinery import ModuleSpec
 from importlib.util import MAGIC_NUMBER
-from types import CodeType
 from zipimport import zipimporter
 
 HEAD = MAGIC_NUMBER + bytes(12)
 """How compiled code begins: of which Python, and that no source is to be looked at."""
 
+AT_ONCE = 8
+"""Modules compiled before somebody else has a turn."""
 
-def compiled() -> bytes:
-    """Return an archive of all modules that came out of archives, compiled.
 
-    It stands before those archives on the path; nothing in it is packed, as that takes time.
+class Compiling:
+    """Puts all modules that came out of archives into another one, compiled.
+
+    That one stands before those archives on the path; nothing in it is packed, as that takes
+    time.
     """
-    stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w", zipfile.ZIP_STORED) as archive:
-        for name in sorted(sys.modules):
-            code, spec = _code(name)
-            if code is not None:
-                archive.writestr(_path(name, spec), HEAD + marshal.dumps(code))
-    return stream.getvalue()
+
+    def __init__(self) -> None:
+        self._stream = io.BytesIO()
+        self._archive = zipfile.ZipFile(self._stream, "w", zipfile.ZIP_STORED)
+        self._waiting = [name for name in sorted(sys.modules) if _is_packed(name)]
+
+    def more(self) -> bool:
+        """Compile some modules and return whether there are more."""
+        for name in self._waiting[:AT_ONCE]:
+            spec = sys.modules[name].__spec__
+            assert spec is not None
+            assert isinstance(spec.loader, zipimporter)
+            inside = "" if spec.submodule_search_locations is None else "/__init__"
+            code = marshal.dumps(spec.loader.get_code(name))
+            self._archive.writestr(f"{name.replace('.', '/')}{inside}.pyc", HEAD + code)
+        del self._waiting[:AT_ONCE]
+        return bool(self._waiting)
+
+    def whole(self) -> bytes:
+        """Return the archive of what was compiled."""
+        self._archive.close()
+        return self._stream.getvalue()
 
 
-def _code(name: str) -> tuple[CodeType | None, ModuleSpec | None]:
+def _is_packed(name: str) -> bool:
     spec = getattr(sys.modules[name], "__spec__", None)
-    if spec is None or spec.name != name or not isinstance(spec.loader, zipimporter):
-        return None, None
-    return spec.loader.get_code(name), spec
-
-
-def _path(name: str, spec: ModuleSpec | None) -> str:
-    is_package = spec is not None and spec.submodule_search_locations is not None
-    return f"{name.replace('.', '/')}{'/__init__' if is_package else ''}.pyc"
+    return spec is not None and spec.name == name and isinstance(spec.loader, zipimporter)

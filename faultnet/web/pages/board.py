@@ -14,6 +14,7 @@ def board(request: Request) -> Response:
     office = office_of(request)
     titles = {system.id: system.title for system in office.knowledge.systems.values()}
     fields = {"cases": open_cases(office), "titles": titles, "now": office.clock()}
+    fields["pocket"] = office.cellar.is_offered
     return page(request, "board.html", fields)
 
 

@@ -1,0 +1,58 @@
+"""A pocket of the shipped knowledge, made once for all tests of a session, and served."""
+
+import fcntl
+import os
+
+import pytest
+
+from faultnet.authoring.shipped import shipped_folder
+from faultnet.authoring.store import load
+from faultnet.pocket.making.core import Given
+from faultnet.pocket.making.pocket import pocket
+from faultnet.pocket.making.trouble import MakingError
+from faultnet.pocket.making.written import write
+from tests.cli.conftest import _own_places, faultnet
+from tests.pocket.files import serving
+from tests.web.conftest import chromium
+
+__all__ = ["_own_places", "chromium", "faultnet"]
+
+
+@pytest.fixture(scope="session")
+def given(tmp_path_factory):
+    """Where what runs Python in a browser is fetched to, once for all workers of a session."""
+    home = tmp_path_factory.getbasetemp()
+    alone = "PYTEST_XDIST_WORKER" not in os.environ
+    return Given(kept=(home if alone else home.parent) / "pocket-core")
+
+
+@pytest.fixture(scope="session")
+def made(given):
+    """A pocket of the shipped knowledge."""
+    given.kept.mkdir(exist_ok=True)
+    with (given.kept / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        try:
+            return pocket(load(shipped_folder()), given)
+        except MakingError as error:
+            pytest.skip(f"{error} {error.mend}")
+
+
+@pytest.fixture(scope="session")
+def pocket_files(made, tmp_path_factory):
+    """A folder with a pocket of the shipped knowledge; nobody writes there."""
+    folder = tmp_path_factory.mktemp("pocket-files")
+    write(made, folder)
+    return folder
+
+
+@pytest.fixture
+def served(pocket_files):
+    """The pocket on a plain file server."""
+    with serving(pocket_files) as served:
+        yield served
+
+
+@pytest.fixture(scope="session")
+def knowledge():
+    return load(shipped_folder())
