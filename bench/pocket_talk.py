@@ -108,7 +108,7 @@ def _visit(
             begun = time.perf_counter()
             foreseen = _ask(talking, "foresee", given | {"number": number})
             told.ahead.append(time.perf_counter() - begun)
-            if foreseen["done"] >= foreseen["of"]:
+            if foreseen["done"]:
                 break
         reply = given | {"last": shown["last"]} | site.reply(_visit_of(talking, given))
         begun = time.perf_counter()
