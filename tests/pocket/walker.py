@@ -41,7 +41,7 @@ class Asking:
     def __init__(self, talking: Talking) -> None:
         self.talking = talking
 
-    def __call__(self, name: str, **given: object) -> dict:
+    def __call__(self, name: str, /, **given: object) -> dict:
         """Return the answer."""
         return json.loads(self.talking.answer(name, json.dumps(given)))
 
