@@ -13,6 +13,8 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
+import click
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from faultnet.authoring.shipped import shipped_folder
@@ -41,15 +43,15 @@ def main() -> int:
             try:
                 over = walk.walk(asked.most)
             except AssertionError as error:
-                print(f"visit {number} of seed {asked.seed} differs: {str(error)[:2000]}")
+                click.echo(f"visit {number} of seed {asked.seed} differs: {str(error)[:2000]}")
                 return 1
             turns += walk.told
             kinds["over" if over else "left open"] += 1
             events.update(each["what"] for each in walk.pocket_events())
-            print(number + 1, turns, dict(kinds), flush=True)
+            click.echo(f"{number + 1} visits, {turns} turns, {dict(kinds)}")
         office.close()
-    print(f"{asked.visits} visits, {turns} turns, {sum(events.values())} events, all the same")
-    print(dict(events.most_common()))
+    click.echo(f"{asked.visits} visits, {turns} turns, {sum(events.values())} events, all the same")
+    click.echo(str(dict(events.most_common())))
     return 0
 
 

@@ -13,7 +13,7 @@ from faultnet.advice.subject import make_subject
 from faultnet.pocket.talk.answering import ASKS, Talking
 from faultnet.visit.counsel import Counsel
 from tests.pocket.phone import Phone
-from tests.pocket.walker import Asking, Clock
+from tests.pocket.walker import Asking
 
 ANNA = "anna@0123456789ab"
 PUMP = "small-pump"

@@ -55,7 +55,7 @@ class Walk:
     system: str
     dice: random.Random
     told: int = 0
-    glance: Glance = Glance()
+    glance: Glance = field(default_factory=Glance)
     entries: list[dict] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -74,7 +74,7 @@ class Walk:
             self._compare(visit, turn, shown)
             if shown["over"]:
                 return True
-            self._reply(visit, place, turn, shown, ending=number >= most)
+            self._reply(visit, place, shown, ending=number >= most)
         return False
 
     def _of_office(self) -> tuple[Visit, int]:
@@ -97,7 +97,7 @@ class Walk:
         assert self.office_events() == self.pocket_events()
         self.told += 1
 
-    def _reply(self, visit: Visit, place: int, turn: Turn, shown: dict, *, ending: bool) -> None:
+    def _reply(self, visit: Visit, place: int, shown: dict, *, ending: bool) -> None:
         said = self._chosen(shown, ending=ending)
         seen = VISIT.seen(self.office, visit)
         outcome = led_to(seen, self.glance, said.get("key"), said.get("typed", ""))

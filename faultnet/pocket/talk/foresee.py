@@ -22,11 +22,11 @@ from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 
-MOST = 16
+MOST = 6
 """Turns that are worked out beforehand."""
 LOOKED_AT = 80
 """Turns that are looked at on the way to them."""
-LEAST = 0.01
+LEAST = 0.05
 """What is less likely than this is left until it is there."""
 WORK = 2**21
 """Cells that a ranking may pass through beforehand: whoever replies meanwhile waits so long."""
