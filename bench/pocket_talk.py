@@ -15,6 +15,7 @@ import sys
 import time
 from pathlib import Path
 
+import click
 import msgspec
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -74,23 +75,22 @@ class Figures:
         self.free: list[bool] = []
         self.replies: list[float] = []
         self.ahead: list[float] = []
+        self.then = self.before = 0
 
     def say(self, ahead: int) -> None:
         """Tell the figures."""
         share = sum(self.free) / len(self.free)
-        print(f"ahead {ahead}: {len(self.free)} shows, {share:.0%} without a thought")
+        click.echo(f"ahead {ahead}: {len(self.free)} shows, {share:.0%} without a thought")
+        click.echo(f"  thoughts: {self.then} when shown, {self.before} beforehand")
         for name in ("shows", "replies", "ahead"):
             found = sorted(each * 1e3 for each in getattr(self, name)) or [0.0]
             worst = found[int(len(found) * 0.9)]
-            print(
-                f"  {name:8} ms: median {statistics.median(found):.1f}, 9 of 10 within {worst:.0f}, "
-                f"most {found[-1]:.0f}, all {sum(found) / 1e3:.1f} s"
-            )
+            told = f"median {statistics.median(found):.1f}, 9 of 10 within {worst:.0f}"
+            all_of_it = f"most {found[-1]:.0f}, all {sum(found) / 1e3:.1f} s"
+            click.echo(f"  {name:8} ms: {told}, {all_of_it}")
 
 
-def _visit(
-    talking: Talking, site: Truthful, counting: Counting, ahead: int, told: Figures
-) -> None:
+def _visit(talking: Talking, site: Truthful, counting: Counting, ahead: int, told: Figures) -> None:
     given = {"author": AUTHOR}
     entries = _ask(talking, "begin", given | {"system": site.site.subject.system.id})["entries"]
     for _ in range(120):
@@ -99,17 +99,20 @@ def _visit(
         shown = _ask(talking, "show", given)
         told.shows.append(time.perf_counter() - begun)
         told.free.append(counting.made == before)
+        told.then += counting.made - before
         if shown["over"]:
             return
         if shown["note"]:
             entries = [*entries, shown["note"]]
             given["entries"] = entries
+        before = counting.made
         for number in range(ahead):
             begun = time.perf_counter()
             foreseen = _ask(talking, "foresee", given | {"number": number})
             told.ahead.append(time.perf_counter() - begun)
-            if foreseen["done"] >= foreseen["of"]:
+            if foreseen["done"]:
                 break
+        told.before += counting.made - before
         reply = given | {"last": shown["last"]} | site.reply(_visit_of(talking, given))
         begun = time.perf_counter()
         led_to = _ask(talking, "reply", reply)

@@ -43,7 +43,7 @@ def lines(talk: Talk, at: Progress) -> tuple[Line, ...]:
     steps = talk.counsel.advice(at.evidence).steps[:STEPS]
     works = [work for step in steps if (work := work_of(talk, step.id))]
     named = dict.fromkeys(name for work in works for name in work.procedures)
-    likely, later = _probable(talk, at, named)
+    likely, later = talk.counsel.once("take-along", at.evidence, lambda: _probable(talk, at, named))
     told = [
         _named("Tools for the first steps", dict.fromkeys(t for w in works for t in w.tools)),
         *likely,

@@ -46,7 +46,7 @@ def answer(page):
     return json.loads(page.inner_text("#answer"))
 
 
-def test_it_answers_without_signal_as_the_desk_does(phone, knowledge):
+def test_it_answers_without_signal_as_the_desk_does(phone, shipped):
     about = answer(phone)
     assert about == json.loads(Talking(knowledge).answer("about", "{}"))
     begun = ask(phone, "begin", author=AUTHOR, system="jet-pump-cistern")
@@ -55,7 +55,7 @@ def test_it_answers_without_signal_as_the_desk_does(phone, knowledge):
     assert shown == json.loads(Talking(knowledge).answer("show", given))
 
 
-def test_it_ranks_as_the_desk_does(phone, knowledge):
+def test_it_ranks_as_the_desk_does(phone, shipped):
     evidence = {
         "answers": [{"finding": "short-cycles-drawing", "answer": "yes", "speaker": "caller"}]
     }

@@ -22,11 +22,11 @@ from faultnet.visit.trouble import ConflictError
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
 
-MOST = 16
+MOST = 6
 """Turns that are worked out beforehand."""
 LOOKED_AT = 80
 """Turns that are looked at on the way to them."""
-LEAST = 0.01
+LEAST = 0.05
 """What is less likely than this is left until it is there."""
 WORK = 2**21
 """Cells that a ranking may pass through beforehand: whoever replies meanwhile waits so long."""
@@ -39,9 +39,9 @@ class ForeseeAsked(OfCase, frozen=True):
 
 
 class Foreseen(msgspec.Struct, frozen=True):
-    """How many are worked out by now, of how many."""
+    """Whether that was the last, of how many."""
 
-    done: int
+    done: bool
     of: int
 
 
@@ -61,14 +61,14 @@ def foresee(carried: Carried, asked: ForeseeAsked) -> Foreseen:
     """Work out the turn that the likeliest replies lead to, one of them at a time.
 
     Replies that need no thought are gone through: what a check may show is foreseen before it
-    is done. Asked with 0, 1, ... until all are done, the page has the next turns at hand.
+    is done. Asked with 0, 1, ... until the last, the page has the next turns at hand.
     """
     held = carried.held(asked)
     key = ("ahead", asked.author, bytes(asked.entries))
     ahead = carried.once(key, lambda: tuple(_Ahead(carried, held.seen)))
     if 0 <= asked.number < len(ahead):
         _work_out(ahead[asked.number])
-    return Foreseen(min(max(asked.number + 1, 0), len(ahead)), len(ahead))
+    return Foreseen(asked.number + 1 >= len(ahead), len(ahead))
 
 
 def _work_out(visit: Visit) -> None:
