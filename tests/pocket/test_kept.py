@@ -7,12 +7,14 @@ from tests.pocket.kept_page import (
     CASE,
     PAGE,
     again,
+    at,
     blank,
     done,
     elsewhere,
     event,
     events,
     ids,
+    kept_browser,
     opened,
     phone,
     refused,
@@ -21,29 +23,14 @@ from tests.pocket.kept_page import (
 )
 
 ADD = "kept.add(given)"
+__all__ = ["at", "kept_browser"]
+
 SCRIPT = "text/javascript"
 READ = "kept.entries(given)"
 PLAIN = "Object.defineProperty(navigator, 'storageBuckets', { value: undefined });"
 """A browser without storage buckets."""
 
 OPENING = "window.kept = await (await import('./kept.js')).openKept(), 1"
-
-
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory):
-    """A browser with a profile, and the port where the scripts are."""
-    profile = tmp_path_factory.mktemp("profile")
-    with scripts() as port, sync_playwright() as playwright, phone(playwright, profile) as context:
-        yield context, port
-
-
-@pytest.fixture
-def at(chromium):
-    """A browser, and an address that nothing was kept at."""
-    context, port = chromium
-    yield context, elsewhere(port)
-    for page in context.pages[1:]:
-        page.close()
 
 
 def test_what_was_kept_is_there_when_the_browser_opens_again(tmp_path):
