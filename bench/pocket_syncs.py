@@ -14,8 +14,8 @@ from pathlib import Path
 from urllib.parse import urlencode
 
 import click
-
-from pocket_kills import CASE, WORDS, Heard, browser, serving
+from pocket_heard import Heard
+from pocket_kills import CASE, WORDS, browser, serving
 
 ENOUGH = 200
 """Events that are kept before it is counted."""

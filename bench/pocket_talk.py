@@ -88,9 +88,7 @@ class Figures:
             )
 
 
-def _visit(
-    talking: Talking, site: Truthful, counting: Counting, ahead: int, told: Figures
-) -> None:
+def _visit(talking: Talking, site: Truthful, counting: Counting, ahead: int, told: Figures) -> None:
     given = {"author": AUTHOR}
     entries = _ask(talking, "begin", given | {"system": site.site.subject.system.id})["entries"]
     for _ in range(120):
