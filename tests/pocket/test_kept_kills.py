@@ -23,7 +23,7 @@ def test_what_was_acknowledged_survives_a_kill(mode, number):
     )
     assert done.returncode == 0, done.stdout + done.stderr
     assert f"kills {number}, " in done.stdout
-    assert "acknowledged 0," not in done.stdout
+    assert ", acknowledged 0," not in done.stdout
     assert "lost 0, doubled 0, spoilt 0" in done.stdout
 
 

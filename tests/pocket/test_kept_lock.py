@@ -41,15 +41,19 @@ PBKDF2 = [
         b"passwd",
         b"salt",
         1,
-        "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc"
-        "49ca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783",
+        (
+            "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc"
+            "49ca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783"
+        ),
     ),
     (
         b"Password",
         b"NaCl",
         80000,
-        "4ddcd8f60b98be21830cee5ef22701f9641a4418d04c0414aeff08876b34ab56"
-        "a1d425a1225833549adb841b51c9b3176a272bdebba1d078478f62b397f33c8d",
+        (
+            "4ddcd8f60b98be21830cee5ef22701f9641a4418d04c0414aeff08876b34ab56"
+            "a1d425a1225833549adb841b51c9b3176a272bdebba1d078478f62b397f33c8d"
+        ),
     ),
 ]
 
@@ -68,8 +72,10 @@ GCM = [
         IV4,
         P4,
         A4,
-        "42831ec2217774244b7221b784d0d49ce3aa212f2c02a4e035c17e2329aca12e21d514b25466931c7d8f6a5a"
-        "ac84aa051ba30b396a0aac973d58e0915bc94fbc3221a5db94fae95ae7121a47",
+        (
+            "42831ec2217774244b7221b784d0d49ce3aa212f2c02a4e035c17e2329aca12e21d514b25466931c7d8f6a5a"
+            "ac84aa051ba30b396a0aac973d58e0915bc94fbc3221a5db94fae95ae7121a47"
+        ),
     ),
     ("00" * 32, "00" * 12, "", "", "530f8afbc74536b9a963b4f1c4cb738b"),
     (
@@ -84,8 +90,10 @@ GCM = [
         IV4,
         P4,
         A4,
-        "522dc1f099567d07f47f37a32a84427d643a8cdcbfe5c0c97598a2bd2555d1aa8cb08e48590dbb3da7b08b10"
-        "56828838c5f61e6393ba7a0abcc9f66276fc6ece0f4e1768cddf8853bb2d551b",
+        (
+            "522dc1f099567d07f47f37a32a84427d643a8cdcbfe5c0c97598a2bd2555d1aa8cb08e48590dbb3da7b08b10"
+            "56828838c5f61e6393ba7a0abcc9f66276fc6ece0f4e1768cddf8853bb2d551b"
+        ),
     ),
 ]
 
@@ -106,7 +114,8 @@ def test_sealing_is_the_published_galois_counter_mode(at, key, iv, plain, beside
         + """
       const key = await keyOf(bytes(given[0]));
       const [iv, plain, beside, sealed] = given.slice(1).map(bytes);
-      return [await encrypted(key, iv, plain, beside), await decrypted(key, iv, sealed, beside)].map(hex);
+      const found = [encrypted(key, iv, plain, beside), decrypted(key, iv, sealed, beside)];
+      return (await Promise.all(found)).map(hex);
     """
     )
     found = done(page, f"(async () => {{{work}}})()", [key, iv, plain, beside, sealed])

@@ -35,7 +35,7 @@ def marked(number):
 
 
 def remains(profile, marks):
-    """Return how many of these texts stand in the files of a profile, in one-byte or two-byte letters.
+    """Return how many of these texts stand in the files of a profile, in letters of 1 or 2 bytes.
 
     The first half of each is looked for: packed files write what they hold for the first time as
     it is, but may cut it.
