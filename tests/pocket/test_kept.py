@@ -190,6 +190,19 @@ def test_a_database_that_another_script_deletes_is_told(at):
     assert done(page, ADD, events(1, 4)) == {"added": 4}
 
 
+def test_what_was_deleted_while_the_page_was_closed_is_told_when_it_opens(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 3))
+    page.close()
+    page = blank(*at)
+    done(page, "navigator.storageBuckets.delete('kept-1')")
+    page.reload()
+    assert refused(page, OPENING) == "evicted"
+    page.reload()
+    assert done(page, OPENING) == 1
+    assert done(page, ADD, [event(4)]) == {"added": 1}
+
+
 def test_a_connection_that_was_closed_is_opened_again(at):
     page = opened(*at)
     done(page, ADD, [event(1)])

@@ -48,7 +48,7 @@ def carried(page, work, given=None):
 
 
 def begun(talking, site=""):
-    """Return the entries of a case as the phone begins it, perhaps at a site, which is given too."""
+    """Return the entries of a case as the phone begins it, perhaps at a site, with the site."""
     asked = {"author": AUTHOR, "system": "jet-pump-cistern"}
     (opened,) = json.loads(talking.answer("begin", json.dumps(asked)))["entries"]
     if not site:
@@ -64,7 +64,11 @@ def begun(talking, site=""):
 def saved(page, work, folder, number=1, given=None):
     """Return the files that a script saves, and what it comes to."""
     files = []
-    page.on("download", files.append)
+
+    def came(file):
+        files.append(file)
+
+    page.on("download", came)
     result = carried(page, work, given)
     for _ in range(100):
         if len(files) == number:
