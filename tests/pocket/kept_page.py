@@ -7,6 +7,9 @@ import threading
 from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
+from playwright.sync_api import sync_playwright
+
 import faultnet.pocket
 from tests.web.serving import CHROMIUM, FLAGS
 
@@ -14,6 +17,9 @@ PAGE = Path(faultnet.pocket.__file__).parent / "page"
 EMPTY = b"<!doctype html><html lang=en><meta charset=utf-8><title>Kept</title>"
 CASE = "20260304-0731-k7m2p"
 WORDS = "mill pond weir lane"
+
+INSECURE = "cellar.test"
+"""A place of this machine that the browser takes for one reached by plain http."""
 
 OPEN = """async () => {
   const { openKept } = await import('./kept.js');
@@ -68,6 +74,28 @@ def phone(playwright, profile, *flags):
         yield context
     finally:
         context.close()
+
+
+@pytest.fixture(scope="module")
+def kept_browser(tmp_path_factory):
+    """A browser with a profile, and the port where the scripts are."""
+    profile = tmp_path_factory.mktemp("profile")
+    there = f"--host-resolver-rules=MAP {INSECURE} 127.0.0.1"
+    with (
+        scripts() as port,
+        sync_playwright() as playwright,
+        phone(playwright, profile, there) as context,
+    ):
+        yield context, port
+
+
+@pytest.fixture
+def at(kept_browser):
+    """A browser, and an address that nothing was kept at."""
+    context, port = kept_browser
+    yield context, elsewhere(port)
+    for page in context.pages[1:]:
+        page.close()
 
 
 def elsewhere(port):

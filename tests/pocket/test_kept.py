@@ -7,12 +7,14 @@ from tests.pocket.kept_page import (
     CASE,
     PAGE,
     again,
+    at,
     blank,
     done,
     elsewhere,
     event,
     events,
     ids,
+    kept_browser,
     opened,
     phone,
     refused,
@@ -21,29 +23,14 @@ from tests.pocket.kept_page import (
 )
 
 ADD = "kept.add(given)"
+__all__ = ["at", "kept_browser"]
+
 SCRIPT = "text/javascript"
 READ = "kept.entries(given)"
 PLAIN = "Object.defineProperty(navigator, 'storageBuckets', { value: undefined });"
 """A browser without storage buckets."""
 
 OPENING = "window.kept = await (await import('./kept.js')).openKept(), 1"
-
-
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory):
-    """A browser with a profile, and the port where the scripts are."""
-    profile = tmp_path_factory.mktemp("profile")
-    with scripts() as port, sync_playwright() as playwright, phone(playwright, profile) as context:
-        yield context, port
-
-
-@pytest.fixture
-def at(chromium):
-    """A browser, and an address that nothing was kept at."""
-    context, port = chromium
-    yield context, elsewhere(port)
-    for page in context.pages[1:]:
-        page.close()
 
 
 def test_what_was_kept_is_there_when_the_browser_opens_again(tmp_path):
@@ -201,6 +188,19 @@ def test_a_database_that_another_script_deletes_is_told(at):
     page.wait_for_function("heard.some(({ what, told }) => what === 'lost' && told.reason)")
     assert refused(page, ADD, [event(4)]) == "deleted"
     assert done(page, ADD, events(1, 4)) == {"added": 4}
+
+
+def test_what_was_deleted_while_the_page_was_closed_is_told_when_it_opens(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 3))
+    page.close()
+    page = blank(*at)
+    done(page, "navigator.storageBuckets.delete('kept-1')")
+    page.reload()
+    assert refused(page, OPENING) == "evicted"
+    page.reload()
+    assert done(page, OPENING) == 1
+    assert done(page, ADD, [event(4)]) == {"added": 1}
 
 
 def test_a_connection_that_was_closed_is_opened_again(at):

@@ -4,6 +4,7 @@
 // file on and says "shared", "saved" or "not" (hand.js). What went out by file counts as unsent
 // until somebody says that the office took that file in.
 
+import { siteOf } from "./site.js";
 import { Trouble } from "./told.js";
 
 const CARRIED = "carried";
@@ -11,28 +12,26 @@ const LARGEST = 64 * 1024 * 1024; // bytes; no case comes near
 
 /** Hand a case on as a file; returns what became of it. */
 export async function carry(by, log, { withoutCustomer = false } = {}) {
-  const [case_] = await placed(by, [log]);
-  return handed(by, case_, withoutCustomer);
+  return handed(by, await placed(by.kept, log), withoutCustomer);
 }
 
 /** Hand on all that is unsent, a file for each case.
  *
- * Returns {files: [{log, how}], left}: `left` are logs that no case on this phone takes along.
+ * Returns {files: [{log, how, told?}], left}: `how` is "trouble" where `told` says why; `left` are
+ * logs of which something stays here that no file took along.
  */
 export async function carryUnsent(by) {
   const logs = await by.kept.logs();
   const unsent = new Set(logs.filter((log) => log.unsent).map(({ id }) => id));
-  const cases = await placed(by, logs.filter(({ kind }) => kind === "case").map(({ id }) => id));
   const files = [];
-  const gone = new Set();
-  for (const case_ of cases.filter(({ log, site }) => unsent.has(log) || unsent.has(site))) {
-    if (gone.has(case_.site) && !unsent.has(case_.log)) continue; // another case took its site along
-    const how = await handed(by, case_, false);
-    files.push({ log: case_.log, how });
-    if (how !== "not") gone.add(case_.log).add(case_.site);
+  for (const { id } of logs.filter(({ kind }) => kind === "case")) {
+    const case_ = await placed(by.kept, id);
+    if (!unsent.has(id) && !unsent.has(case_.site)) continue;
+    const done = await handed(by, case_, false).then((how) => ({ how }), ({ told }) => ({ how: "trouble", told }));
+    files.push({ log: id, ...done });
+    if (["shared", "saved"].includes(done.how)) [id, case_.site].forEach((log) => unsent.delete(log));
   }
-  const tried = new Set(files.map(({ log }) => log));
-  return { files, left: [...unsent].filter((log) => !gone.has(log) && !tried.has(log)) };
+  return { files, left: [...unsent] };
 }
 
 /** Return the files whose events still count as unsent: [{name, log, at, waiting}], the last first. */
@@ -69,15 +68,13 @@ async function textOf(file) {
   }
 }
 
-async function placed({ kept, ask }, logs) {
-  const cases = await Promise.all(logs.map(async (log) => ({ log, entries: await kept.entries(log) })));
-  const given = cases.map(({ entries }) => ({ entries, site_entries: [] }));
-  const sites = new Map((await ask("listed", { logs: given })).map((each) => [each.case, each.site]));
-  return cases.map((each) => ({ ...each, site: sites.get(each.log) || "" }));
+async function placed(kept, log) {
+  const entries = await kept.entries(log);
+  const site = siteOf(entries);
+  return { log, entries, ofSite: site ? await kept.entries(site) : [], site };
 }
 
-async function handed({ kept, ask, hand }, { log, entries, site }, withoutCustomer) {
-  const ofSite = site ? await kept.entries(site) : [];
+async function handed({ kept, ask, hand }, { log, entries, ofSite }, withoutCustomer) {
   const given = { entries, site_entries: ofSite, without_customer: withoutCustomer };
   const { name, text } = await ask("casefile", given);
   const how = await hand(new File([text], name, { type: "application/json" }));

@@ -13,7 +13,8 @@ export const AGAIN = new Error("what is kept has changed meanwhile");
 
 export class Home {
   #at = null; // {db, home, state}
-  #line = null; // the same in all homes that follow one another
+  #opening = null;
+  #line = witness(); // the same in all homes that follow one another
   #lost;
 
   /** `lost` is called with what is told when the browser closed what is kept, and it is gone. */
@@ -98,19 +99,29 @@ export class Home {
   leave({ forGood = false } = {}) {
     this.#at?.db.close();
     this.#at = null;
-    if (forGood) this.#line = null;
+    if (forGood) this.#line = witness(null);
   }
 
   async #here() {
     if (this.#at) return this.#at;
+    this.#opening ??= this.#opened().finally(() => { this.#opening = null; });
+    return this.#opening;
+  }
+
+  async #opened() {
     const at = await currentHome();
-    at.db.onversionchange = () => this.leave();
+    const gone = this.#isGone(at);
+    const closed = () => {
+      at.db.close();
+      if (this.#at === at) this.#at = null;
+    };
+    at.db.onversionchange = closed;
     at.db.onclose = () => {
-      this.leave();
+      closed();
       this.#look().catch(this.#lost);
     };
-    const gone = this.#isGone(at);
     this.#at = at;
+    witness(at.state.line);
     this.#line = at.state.line;
     if (gone) throw new Trouble("deleted"); // told once: what is on the screen can be kept again
     return at;
@@ -124,6 +135,17 @@ export class Home {
   }
 
   #isGone({ state }) { return this.#line !== null && this.#line !== state.line; }
+}
+
+// What was kept here last, noted where it may stay when the browser clears a bucket away by itself.
+function witness(line = undefined) {
+  try {
+    if (line === null) localStorage.removeItem(LOCK);
+    else if (line) localStorage.setItem(LOCK, line);
+    return localStorage.getItem(LOCK);
+  } catch {
+    return null; // a browser may keep no notes: then it is seen while the page is open only
+  }
 }
 
 const still = (work) => (navigator.locks ? navigator.locks.request(LOCK, { mode: "shared" }, work) : work());

@@ -79,8 +79,15 @@ export async function deleteHome(home) {
   return false;
 }
 
-async function factoryOf(home) {
-  if (!home.bucket) return indexedDB;
-  const wished = { durability: "strict", persisted: true };
-  return (await navigator.storageBuckets.open(nameOf(home), wished)).indexedDB;
+/** Ask the browser not to clear a home away by itself; say whether it promised. */
+export async function madeLasting(home) {
+  try {
+    return await (home.bucket ? await bucketOf(home) : navigator.storage).persist();
+  } catch {
+    return false;
+  }
 }
+
+const bucketOf = (home) => navigator.storageBuckets.open(nameOf(home), { durability: "strict", persisted: true });
+
+const factoryOf = async (home) => (home.bucket ? (await bucketOf(home)).indexedDB : indexedDB);

@@ -1,9 +1,9 @@
 // What this phone keeps: events, each once, on the disk before anything says so.
 
-import { asked } from "./homes.js";
+import { asked, madeLasting } from "./homes.js";
 import { AGAIN, Home } from "./home.js";
 import { AWAY, Lock, lockWhenAway, recordOf, whyNoLock } from "./lock.js";
-import { byIds, kindOf, noted, same, sentRow, whole } from "./records.js";
+import { byIds, kindOf, noteSent, noted, same, whole } from "./records.js";
 import { Trouble, text } from "./told.js";
 
 const CHANNEL = "faultnet-kept";
@@ -33,10 +33,10 @@ class Kept {
     try {
       await this.#home.steady(() => null);
     } catch (error) {
-      if (error.code !== "failed") throw error;
-      throw new Trouble("none", error.given, error);
+      const code = { failed: "none", deleted: "evicted" }[error.code];
+      throw code ? new Trouble(code, error.given, error) : error;
     }
-    this.lasting = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+    this.#home.steady(({ home }) => madeLasting(home)).then((lasting) => { this.lasting = lasting; }); // it may ask
     lockWhenAway(() => this.lock(), () => this.#minutesAway());
     await this.#home.tidy();
   }
@@ -73,11 +73,9 @@ class Kept {
     const fresh = [...given.values()].filter(({ id }) => !old.has(id));
     const made = await Promise.all(fresh.map((entry) => this.#row(at, entry, sent)));
     await this.#home.within(at, ["entries", "logs"], true, async (store) => {
-      for (const row of made) {
-        if (await asked(store("entries").index("id").getKey(row.id))) throw AGAIN; // another tab kept it
-        store("entries").add(row);
-      }
-      for (const row of sent ? rows : []) await sentRow(store("entries"), row.place);
+      if ((await byIds(store("entries"), made.map(({ id }) => id))).length) throw AGAIN; // another tab kept it
+      for (const row of made) store("entries").add(row);
+      if (sent) await noteSent(store("entries"), old);
       for (const log of new Set(made.map((row) => row.log))) {
         await noted(store("logs"), log, { touched: new Date().toISOString() });
       }
@@ -113,9 +111,7 @@ class Kept {
 
   /** Note that the office has these entries. */
   async markSent(ids) {
-    await this.#home.writing(["entries"], async (store) => {
-      for (const row of await byIds(store("entries"), ids)) await sentRow(store("entries"), row.place);
-    });
+    await this.#home.writing(["entries"], (store) => noteSent(store("entries"), ids));
     this.#say({ what: "sent" });
   }
 
@@ -186,6 +182,7 @@ class Kept {
     this.#lock.lock();
     this.#damaged.clear();
     const files = await this.#home.clear();
+    globalThis.sessionStorage?.clear();
     if (page) await forgetPage();
     this.#say({ what: "wiped" });
     return { files };

@@ -29,17 +29,14 @@ export const kindOf = (log) => (log.startsWith("site-") ? "site" : "case");
 
 /** Return the rows of these ids that there are. */
 export async function byIds(store, ids) {
-  const found = [];
-  for (const id of ids) found.push(await asked(store.index("id").get(id)));
-  return found.filter(Boolean);
+  const index = store.index("id");
+  return (await Promise.all([...ids].map((id) => asked(index.get(id))))).filter(Boolean);
 }
 
-/** Note on a row that the office has it. */
-export async function sentRow(store, place) {
-  const row = await asked(store.get(place));
-  if (!row?.unsent) return;
-  delete row.unsent;
-  await asked(store.put(row));
+/** Note that the office has the entries of these ids. */
+export async function noteSent(store, ids) {
+  const rows = (await byIds(store, ids)).filter((row) => row.unsent);
+  await Promise.all(rows.map(({ unsent, ...row }) => asked(store.put(row))));
 }
 
 /** Note something about a log. */

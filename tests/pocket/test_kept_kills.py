@@ -1,0 +1,44 @@
+"""A few kills of the browser in the middle of keeping; bench/pocket_kills.py does a hundred."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.mark.parametrize(("mode", "number"), [("plain", 1), ("locked", 1), ("setting", 2)])
+def test_what_was_acknowledged_survives_a_kill(mode, number):
+    done = subprocess.run(
+        [sys.executable, "bench/pocket_kills.py", "--kills", str(number), "--mode", mode],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert f"kills {number}, " in done.stdout
+    assert ", acknowledged 0," not in done.stdout
+    assert "lost 0, doubled 0, spoilt 0" in done.stdout
+
+
+def test_what_is_lost_doubled_or_spoilt_is_seen(monkeypatch):
+    monkeypatch.syspath_prepend(ROOT / "bench")
+    from pocket_heard import Heard, text_of
+
+    def entry(number, text=None):
+        return {"id": f"e-{number}", "event": {"text": text or text_of(f"e-{number}")}}
+
+    heard = Heard(kept={"e-1", "e-2", "e-3"}, begun={"e-1", "e-2", "e-3"}, sent={"e-2"})
+    found = [entry(2), entry(2), entry(3, "cut off"), entry(9)]
+    told = {"entries": found, "unsent": ["e-2", "e-3"], "damaged": [{}], "hasWords": True}
+    heard.take("found", 0, told)
+    tally = heard.tally
+    assert (tally.lost, tally.doubled, tally.spoilt) == (1, 1, 2)
+    assert (tally.unsent_again, tally.damaged, tally.words_wrong) == (1, 1, 1)
+    assert tally.bad == 7
