@@ -1,8 +1,9 @@
 // The office: what was kept on this phone comes together with its store, and its open cases come
 // onto this phone. Nothing is marked as sent before the office has said that it is kept there.
 
-import { ask, isRefused, toldOf, trouble } from "./asking.js";
+import { ask, toldOf, trouble } from "./asking.js";
 import { asideOf, isAside, putBack, setAside } from "./aside.js";
+import { same } from "./records.js";
 
 const LARGEST = 48 * 1024; // bytes of one part; the office takes 64 kB
 const MOST = 200; // entries of one part
@@ -49,8 +50,9 @@ export async function take(kept, ids) {
 //
 // Returns {sent, got, conflicts, aside, gone, trouble}: how many entries went and came; what people
 // said or did without having seen each other's, [{log, kind, title, said: [{author, by, words, at}]}];
-// the entries that the office refused, as `asideOf` does; cases and sites that it no longer has; and
-// why it is not over, or null. With `again` entries that were set aside are sent once more.
+// the entries that the office refused, as `asideOf` does; what is still on this phone though the office
+// deleted it, or took the customer's data out of it; and why it is not over, or null. With `again`
+// entries that were set aside are sent once more.
 export function merge(kept, { again = false } = {}) {
   return alone(async () => {
     const done = { sent: 0, got: 0, conflicts: [], aside: [], gone: [], trouble: null };
@@ -112,7 +114,7 @@ async function send(kept, part, token, done) {
   try {
     answer = await ask("events", { body: { entries: part }, token });
   } catch (error) {
-    if (!isRefused(toldOf(error))) throw error;
+    if (!toldOf(error).refused) throw error;
     if (part.length === 1) {
       await setAside(kept, part[0], toldOf(error));
       return;
@@ -140,7 +142,7 @@ async function fetchAll(kept, done) {
       return answer;
     } catch (error) {
       const told = toldOf(error);
-      if (!isRefused(told)) throw error;
+      if (!told.refused) throw error;
       if (told.kind !== "no-such-case") done.trouble ??= told;
       else if (cursors.get(id)) done.gone.push(id);
       return null;
@@ -150,8 +152,15 @@ async function fetchAll(kept, done) {
     const answer = await fetchOne(id, along(id, cursors.get(id)));
     if (answer?.site) sites.add(answer.site);
     for (const each of answer?.unsettled ?? []) done.conflicts.push({ log: id, ...each });
+    if (answer?.purged && await isPurgedElsewhere(kept, id)) done.gone.push(id);
   }
   for (const id of sites) await fetchOne(id, events(id, cursors.get(id) ?? 0));
+}
+
+// Whether this phone still has of a case what was taken out of it at the office.
+async function isPurgedElsewhere(kept, id) {
+  const there = new Map((await ask(events(id, 0))).entries.map((entry) => [entry.id, entry]));
+  return (await kept.entries(id)).some((entry) => there.has(entry.id) && !same(entry, there.get(entry.id)));
 }
 
 function along(id, since) {
