@@ -6,6 +6,8 @@ import pytest
 from faultnet.accounts import trail
 from faultnet.cases import events as e
 from faultnet.cases.entry import Writer
+from faultnet.cases.store.listing import named
+from faultnet.cases.store.purge import purge
 from tests.cases.people import Person, both, together
 from tests.web.people import house, log_in, office, people
 
@@ -120,6 +122,19 @@ def test_who_may_not_see_customers_takes_nothing_along(browser):
         assert (answer.status_code, answer.json()["kind"]) == (403, "may-not")
         assert "Mill" not in answer.text
     assert trail.noted(office(browser).store, deed="case taken along") == []
+
+
+def test_how_far_cases_have_come_is_told_at_one_look(browser):
+    case, site = a_call(browser)
+    log_in(browser, "rita")
+    asked = {"logs": f"{case},none,{site},"}
+    told = browser.get("/api/v1/reached", params=asked).json()["logs"]
+    assert {each["id"]: each["cursor"] for each in told} == {case: 2, site: 2}
+    assert {each["purged"] for each in told} == {None}
+    store = office(browser).store
+    purge(store, [*named(store, case), *named(store, site)], "2026-03-04T07:31:05Z")
+    (left,) = browser.get("/api/v1/reached", params=asked).json()["logs"]
+    assert (left["id"], left["purged"]) == (case, "2026-03-04T07:31:05Z")
 
 
 @pytest.mark.parametrize("name", ["20990101-0000-nnnnn", "site-nnnnnn"])

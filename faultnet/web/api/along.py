@@ -9,7 +9,6 @@ from faultnet.cases.entry import Entry, Id, is_site
 from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
 from faultnet.cases.standing import standing_of
-from faultnet.cases.store.listing import named
 from faultnet.cases.store.store import Log
 from faultnet.visit.unsettled import Unsettled, unsettled
 from faultnet.web.api.call import JSON, Call
@@ -29,8 +28,7 @@ class Along(msgspec.Struct, frozen=True):
 
     ``site`` is the id of its site. ``unread`` counts entries that are damaged or of a newer
     faultnet. ``unsettled`` tells, in words, what people said or did without having seen each
-    other's; it is empty where this server does not know the system. ``purged`` is when the
-    customer's data was taken out of it.
+    other's; it is empty where this server does not know the system.
     """
 
     log: str
@@ -39,7 +37,6 @@ class Along(msgspec.Struct, frozen=True):
     entries: tuple[Entry, ...]
     site: str | None
     unsettled: tuple[Unsettled, ...]
-    purged: str | None
 
 
 def along(office: Office, asked: AlongAsked) -> Along:
@@ -61,7 +58,6 @@ def along(office: Office, asked: AlongAsked) -> Along:
         found.entries,
         now.site or None,
         _unsettled(office, now.system, whole),
-        next((each.purged for each in named(office.store, asked.id)), "") or None,
     )
 
 

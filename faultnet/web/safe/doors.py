@@ -15,7 +15,7 @@ DOORS: tuple[tuple[str, Needed], ...] = (
     (r"/login", "nothing"),
     (r"/logout", "log-in"),
     (r"/accounts", "accounts"),
-    (rf"{PREFIX}/(who|systems(/[^/]+)?|advice|openapi\.json|problems/[^/]+)", "see"),
+    (rf"{PREFIX}/(who|reached|systems(/[^/]+)?|advice|openapi\.json|problems/[^/]+)", "see"),
 )
 """Places that ask for the same whether they are read or written to."""
 
