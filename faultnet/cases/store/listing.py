@@ -87,6 +87,11 @@ def named(store: Store, part: str) -> list[Listed]:
     return exact or _listed(store, LOGS.c.id.contains(part, autoescape=True))
 
 
+def with_ids(store: Store, ids: Collection[str]) -> list[Listed]:
+    """Return the cases and sites of these ids that there are; raise ``StoreError``."""
+    return _listed(store, LOGS.c.id.in_(ids))
+
+
 def found(store: Store, words: str) -> list[Listed]:
     """Return cases and sites that have all of these words in notes, names or ids.
 

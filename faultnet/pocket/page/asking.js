@@ -7,10 +7,11 @@ const PATIENCE = 30000;
 const VERSION = 1;
 const JSON_MEDIA = "application/json";
 const PROBLEM = "application/problem+json";
+const LASTING = [400, 404, 409, 413, 422]; // asking for the same again is of no use
 
-// Why the office did not do what was asked. `told` is {kind, status, place, reason, mend}: `kind` is
-// that of the API's refusals, or one of ours where no office spoke; `status` is then 0 or that of
-// whatever answered.
+// Why the office did not do what was asked. `told` is {kind, status, place, reason, mend, refused}:
+// `kind` is that of the API's refusals, or one of ours where no office spoke; `status` is then 0 or
+// that of whatever answered. `refused` says that the office will not take this as it is.
 export class OfficeError extends Error {
   constructor(told) {
     super(`${told.place}: ${told.reason} ${told.mend}`);
@@ -23,7 +24,7 @@ export async function trouble(kind, status = 0, fields = {}) {
   const say = await words();
   const all = { address: HOME.origin, status, ...fields };
   const [place, reason, mend] = ["place", "reason", "mend"].map((what) => say(`office.trouble.${kind}.${what}`, all));
-  return new OfficeError({ kind, status, place, reason, mend });
+  return new OfficeError({ kind, status, place, reason, mend, refused: false });
 }
 
 // Returns what the office answers; `body` is sent as JSON, under the token of the log-in.
@@ -73,16 +74,11 @@ function parsed(text) {
 }
 
 function refusal({ kind, place, reason, mend }, status) {
-  return { kind, status, place, reason, mend };
+  return { kind, status, place, reason, mend, refused: LASTING.includes(status) };
 }
 
 // Returns what an error tells; one that is not ours is a fault, and goes on.
 export function toldOf(error) {
   if (error?.told) return error.told;
   throw error;
-}
-
-// Whether a trouble lies with what was asked, so that asking for the same again is of no use.
-export function isRefused(told) {
-  return [400, 409, 413, 422].includes(told.status) || told.kind === "no-such-case";
 }

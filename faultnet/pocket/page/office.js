@@ -1,8 +1,10 @@
 // The office: what was kept on this phone comes together with its store, and its open cases come
 // onto this phone. Nothing is marked as sent before the office has said that it is kept there.
 
-import { ask, isRefused, toldOf, trouble } from "./asking.js";
+import { ask, toldOf, trouble } from "./asking.js";
 import { asideOf, isAside, putBack, setAside } from "./aside.js";
+import { same } from "./records.js";
+import { setUnsettled, unsettledOf } from "./unsettled.js";
 
 const LARGEST = 48 * 1024; // bytes of one part; the office takes 64 kB
 const MOST = 200; // entries of one part
@@ -35,8 +37,7 @@ export async function take(kept, ids) {
   const done = { taken: [], trouble: null };
   try {
     for (const id of ids) {
-      const { site } = (await fetched(kept, id, along(id, 0))).answer;
-      if (site) await fetched(kept, site, events(site, 0));
+      await fetchCase(kept, id);
       done.taken.push(id);
     }
   } catch (error) {
@@ -49,21 +50,22 @@ export async function take(kept, ids) {
 //
 // Returns {sent, got, conflicts, aside, gone, trouble}: how many entries went and came; what people
 // said or did without having seen each other's, [{log, kind, title, said: [{author, by, words, at}]}];
-// the entries that the office refused, as `asideOf` does; cases and sites that it no longer has; and
-// why it is not over, or null. With `again` entries that were set aside are sent once more.
+// the entries that the office refused, as `asideOf` does; what is still on this phone though the office
+// deleted it, or took the customer's data out of it; and why it is not over, or null. With `again`
+// entries that were set aside are sent once more.
 export function merge(kept, { again = false } = {}) {
   return alone(async () => {
     const done = { sent: 0, got: 0, conflicts: [], aside: [], gone: [], trouble: null };
     try {
       if (kept.locked) throw await trouble("locked");
       if (again) await putBack(kept);
-      await sendAll(kept, done);
+      await sendAll(kept, await token(), done);
       await fetchAll(kept, done);
     } catch (error) {
       done.trouble = withWayIn(toldOf(error));
     }
-    if (!kept.locked) done.aside = await asideOf(kept);
-    return done;
+    if (kept.locked) return done;
+    return { ...done, aside: await asideOf(kept), conflicts: await unsettledOf(kept) };
   });
 }
 
@@ -80,13 +82,17 @@ function withWayIn(told) {
   return { ...told, logIn: address.href };
 }
 
-async function sendAll(kept, done) {
+// Returns what our changes carry; whoever may not write or see customers has nothing to do here.
+async function token() {
+  const { may, form_token: carried } = await ask("who");
+  if (!may.includes("write") || !may.includes("customer")) throw await trouble("may-not-write");
+  return carried;
+}
+
+async function sendAll(kept, carried, done) {
   const aside = await isAside(kept);
   const waiting = (await kept.unsent()).filter((entry) => !aside(entry));
-  if (!waiting.length) return;
-  const { may, form_token: token } = await ask("who");
-  if (!may.includes("write")) throw await trouble("may-not-write");
-  for (const part of parts(waiting)) await send(kept, part, token, done);
+  if (waiting.length) for (const part of parts(waiting)) await send(kept, part, carried, done);
 }
 
 // Yields entries in parts that the office takes.
@@ -107,19 +113,19 @@ function* parts(entries) {
 }
 
 // Sends a part; where the office refuses it, each half by itself, down to the entry at fault.
-async function send(kept, part, token, done) {
+async function send(kept, part, carried, done) {
   let answer;
   try {
-    answer = await ask("events", { body: { entries: part }, token });
+    answer = await ask("events", { body: { entries: part }, token: carried });
   } catch (error) {
-    if (!isRefused(toldOf(error))) throw error;
+    if (!toldOf(error).refused) throw error;
     if (part.length === 1) {
       await setAside(kept, part[0], toldOf(error));
       return;
     }
     const half = part.length >> 1;
-    await send(kept, part.slice(0, half), token, done);
-    await send(kept, part.slice(half), token, done);
+    await send(kept, part.slice(0, half), carried, done);
+    await send(kept, part.slice(half), carried, done);
     return;
   }
   await kept.markSent(part.map(({ id }) => id));
@@ -130,44 +136,54 @@ async function send(kept, part, token, done) {
 // wrong with one of them holds up none of the others.
 async function fetchAll(kept, done) {
   const logs = await kept.logs();
+  if (!logs.length) return;
   const cursors = new Map(logs.map(({ id, cursor }) => [id, cursor ?? 0]));
-  const cases = logs.filter(({ kind }) => kind === "case").map(({ id }) => id);
-  const sites = new Set(logs.filter(({ kind }) => kind === "site").map(({ id }) => id));
-  const fetchOne = async (id, path) => {
-    try {
-      const { answer, got } = await fetched(kept, id, path);
-      done.got += got;
-      return answer;
-    } catch (error) {
-      const told = toldOf(error);
-      if (!isRefused(told)) throw error;
-      if (told.kind !== "no-such-case") done.trouble ??= told;
-      else if (cursors.get(id)) done.gone.push(id);
-      return null;
-    }
-  };
-  for (const id of cases) {
-    const answer = await fetchOne(id, along(id, cursors.get(id)));
-    if (answer?.site) sites.add(answer.site);
-    for (const each of answer?.unsettled ?? []) done.conflicts.push({ log: id, ...each });
+  const { logs: there } = await ask(`reached?logs=${[...cursors.keys()].map(encodeURIComponent).join()}`);
+  const reached = new Map(there.map((each) => [each.id, each]));
+  for (const [id, cursor] of cursors) {
+    if (cursor && !reached.has(id)) done.gone.push(id);
+    else if (reached.get(id)?.purged && await isPurgedElsewhere(kept, id)) done.gone.push(id);
   }
-  for (const id of sites) await fetchOne(id, events(id, cursors.get(id) ?? 0));
+  const isNew = ({ id }) => (reached.get(id)?.cursor ?? 0) > cursors.get(id);
+  for (const { id, kind } of logs.filter(isNew)) {
+    const work = kind === "site" ? fetched(kept, id, events(id, cursors.get(id))) : fetchCase(kept, id);
+    try {
+      done.got += await work;
+    } catch (error) {
+      if (!toldOf(error).refused) throw error;
+      done.trouble ??= toldOf(error);
+    }
+  }
 }
 
-function along(id, since) {
-  return `cases/${encodeURIComponent(id)}/along?since=${since}`;
+// Fetches what is new of a case, and its site where that is not here yet; returns how much came.
+async function fetchCase(kept, id) {
+  const logs = new Map((await kept.logs()).map((log) => [log.id, log]));
+  const answer = await ask(`cases/${encodeURIComponent(id)}/along?since=${logs.get(id)?.cursor ?? 0}`);
+  const came = answer.site && !logs.has(answer.site) ? await fetched(kept, answer.site, events(answer.site, 0)) : 0;
+  await setUnsettled(kept, id, answer.unsettled);
+  return came + await takeIn(kept, id, answer);
+}
+
+// Whether this phone still has of a case what was taken out of it at the office.
+async function isPurgedElsewhere(kept, id) {
+  const there = new Map((await ask(events(id, 0))).entries.map((entry) => [entry.id, entry]));
+  return (await kept.entries(id)).some((entry) => there.has(entry.id) && !same(entry, there.get(entry.id)));
 }
 
 function events(id, since) {
   return `events?log=${encodeURIComponent(id)}&since=${since}`;
 }
 
-// Asks for entries and keeps those that are new here, in the order in which they came.
 async function fetched(kept, log, path) {
-  const answer = await ask(path);
+  return takeIn(kept, log, await ask(path));
+}
+
+// Keeps the entries that are new here, in the order in which they came; returns how many.
+async function takeIn(kept, log, { entries, cursor }) {
   const known = new Set((await kept.entries(log)).map(({ id }) => id));
-  const fresh = answer.entries.filter(({ id }) => !known.has(id));
+  const fresh = entries.filter(({ id }) => !known.has(id));
   if (fresh.length) await kept.add(fresh, { sent: true });
-  await kept.setCursor(log, answer.cursor);
-  return { answer, got: fresh.length };
+  await kept.setCursor(log, cursor);
+  return fresh.length;
 }

@@ -11,11 +11,11 @@ from faultnet.cases.fold import fold
 from faultnet.cases.order import order_of
 from faultnet.cases.site import site_of
 from faultnet.cases.standing import standing_of
-from faultnet.cases.store.listing import named
+from faultnet.cases.store.listing import named, with_ids
 from faultnet.cases.store.store import Log
 from faultnet.shapes.cases import DifferingShape, conflicts_shape
 from faultnet.web.api.call import JSON, Call
-from faultnet.web.api.cases import FARTHEST
+from faultnet.web.api.cases import FARTHEST, MOST
 from faultnet.web.api.problem import PREFIX, RefusedError
 from faultnet.web.office import Office
 
@@ -24,6 +24,29 @@ class EventsSent(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Entries of one or more cases and sites, each with the id that its writer made."""
 
     entries: Annotated[tuple[Entry, ...], msgspec.Meta(min_length=1)]
+
+
+class ReachedAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Which cases and sites: their ids, parted by commas."""
+
+    logs: str
+
+
+class ReachedLog(msgspec.Struct, frozen=True):
+    """How far a case or a site has come: ``cursor`` stands behind its last entry.
+
+    ``purged`` is when what tells of the customer was taken out of it.
+    """
+
+    id: str
+    cursor: int
+    purged: str | None
+
+
+class Reached(msgspec.Struct, frozen=True):
+    """Those of them that there are."""
+
+    logs: tuple[ReachedLog, ...]
 
 
 class EventsAsked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -98,6 +121,16 @@ def since(office: Office, asked: EventsAsked) -> Events:
     return Events(asked.log, found.place, found.unread, found.entries)
 
 
+def reached(office: Office, asked: ReachedAsked) -> Reached:
+    """Tell how far cases and sites have come, many at one look.
+
+    Where `cursor` is greater than that of your last GET /events, there is something new.
+    What was deleted is not among them.
+    """
+    found = with_ids(office.store, asked.logs.split(",")[:MOST])
+    return Reached(tuple(ReachedLog(x.id, x.entries, x.purged or None) for x in found))
+
+
 def _is_there(office: Office, log: str) -> bool:
     return any(each.id == log for each in named(office.store, log))
 
@@ -157,5 +190,6 @@ CALLS = (
         ("unfit-entry", "kept-otherwise", "deleted", "store"),
         EXAMPLE,
     ),
+    Call("GET", "/reached", "reached", ReachedAsked, reached, {JSON: Reached}, ("store",)),
     Call("GET", "/events", "since", EventsAsked, since, {JSON: Events}, ("no-such-case", "store")),
 )

@@ -17,7 +17,7 @@ DOORS: tuple[tuple[str, Needed], ...] = (
     (r"/accounts", "accounts"),
     (r"/pocket/(app\.webmanifest|icons/[^/]+)", "nothing"),  # browsers ask for them as nobody
     (r"/pocket(/.*)?", "see"),
-    (rf"{PREFIX}/(who|systems(/[^/]+)?|advice|openapi\.json|problems/[^/]+)", "see"),
+    (rf"{PREFIX}/(who|reached|systems(/[^/]+)?|advice|openapi\.json|problems/[^/]+)", "see"),
 )
 """Places that ask for the same whether they are read or written to."""
 
