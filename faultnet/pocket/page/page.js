@@ -38,7 +38,7 @@ async function draw(app, place) {
   drawing += 1;
   const mine = drawing;
   app.cases.stopForeseeing();
-  const slow = setTimeout(() => put(app, thinking(app)), PATIENCE);
+  const slow = setTimeout(() => mine === drawing && put(app, thinking(app)), PATIENCE);
   let made;
   try {
     made = await screenOf(app, place);
