@@ -1,9 +1,10 @@
 // What all screens share: asking the thinking, keeping, going from place to place.
 
-import { button, el } from "./dom.js";
+import { button, el, percent } from "./dom.js";
 import { casesOf } from "./case.js";
 import { forgetDraft } from "./draft.js";
 import { hand } from "./hand.js";
+import { on as onEdition, take as takeEdition } from "./edition.js";
 import { FIRST } from "./places.js";
 import { mergedSaid } from "./screens/office.js";
 import { merge } from "./office.js";
@@ -18,7 +19,7 @@ import { keepInTouch } from "./touch.js";
  * @param {(text: string, how?: object) => void} parts.tell
  */
 export function appOf({ say, kept, thinker, once, tell }) {
-  const app = { say, kept, thinker, once, tell, known: null, merged: null, newer: null };
+  const app = { say, kept, thinker, once, tell, known: null, merged: null, edition: null };
   app.cases = casesOf(app);
   app.nameOf = (author) => author.replace(/@[^@]*$/, "");
   app.author = async () => (await kept.setting("author")) ?? "";
@@ -56,10 +57,7 @@ export function appOf({ say, kept, thinker, once, tell }) {
     tell(say(`hand.${done}`, { name }));
   };
 
-  app.carry = async (log) => {
-    const { entries, site_entries } = await app.cases.given({ log });
-    await app.hand(await app.ask("casefile", { entries, site_entries, without_customer: false }));
-  };
+  app.by = { kept, ask: app.ask, hand };
 
   app.goes = (name) => el("button", { class: "go" }, say(name));
   app.backTo = (place) => button(say("bar.back"), () => app.go(place));
@@ -71,9 +69,29 @@ export function appOf({ say, kept, thinker, once, tell }) {
     app.again();
   }, { "aria-pressed": String(app.sun.on) });
 
+  /** Says whether the page works without signal by now, and what is in the way. */
   app.readiness = () => {
-    if (!app.known) return say("first.waking", { share: Math.round(100 * (app.woken ?? 0)) });
-    return navigator.serviceWorker?.controller ? say("first.ready") : say("first.not-ready");
+    const { kept: here, fetching, trouble } = app.edition;
+    if (fetching && !here) return say("first.fetching", { share: percent(fetching.done / fetching.of) });
+    if (trouble && !here) return `${trouble.place}: ${trouble.reason} ${trouble.mend}`;
+    if (!app.known) return say("first.waking");
+    return say(here ? "first.ready" : "first.not-ready");
+  };
+
+  /** Takes the newer edition: the page is then loaded anew, and comes back to the same turn. */
+  app.takeNewer = () => once(async () => {
+    if (await takeEdition()) return;
+    const { trouble } = app.edition;
+    tell(trouble ? `${trouble.reason} ${trouble.mend}` : say("newer.not-yet"), { loud: true });
+  });
+
+  const AT_REST = ["first", "phone"];
+  /** Draws anew what tells of the edition, where nothing is being answered. */
+  const editionIs = (state) => {
+    const before = app.edition;
+    app.edition = state;
+    const same = before && ["kept", "trouble"].every((name) => before[name] === state[name]) && before.newer?.ready === state.newer?.ready;
+    if (before && !same && AT_REST.includes(app.here().screen)) app.again();
   };
 
   /** A timer that runs rings wherever one is on the page. */
@@ -83,11 +101,11 @@ export function appOf({ say, kept, thinker, once, tell }) {
   };
 
   app.start = async () => {
+    onEdition(editionIs);
     const open = await kept.setting("open").catch(() => null);
     const place = app.here();
     if (place.screen === "first" && open && (await kept.entries(open).catch(() => [])).length) app.go({ screen: "turn", log: open });
     else app.again();
-    thinker.progress?.((share) => { app.woken = share; });
     app.known = await thinker.ready;
     if (app.here().screen === "first") app.again();
     app.touch = keepInTouch(kept, (done) => { app.merged = done; });

@@ -20,6 +20,9 @@ export const STEPS = [
   },
 ];
 
+// A bucket that nobody holds is collected, and then its databases never answer again (Chromium).
+const held = new Map();
+
 /** Return the result of a request. */
 export const asked = (request) => new Promise((yes, no) => {
   request.onsuccess = () => yes(request.result);
@@ -67,6 +70,7 @@ export async function openHome(home) {
 /** Delete a home; say whether its files went along. */
 export async function deleteHome(home) {
   if (home.bucket) {
+    held.delete(nameOf(home));
     await navigator.storageBuckets.delete(nameOf(home));
     return true;
   }
@@ -88,6 +92,11 @@ export async function madeLasting(home) {
   }
 }
 
-const bucketOf = (home) => navigator.storageBuckets.open(nameOf(home), { durability: "strict", persisted: true });
+async function bucketOf(home) {
+  const wished = { durability: "strict", persisted: true };
+  const bucket = await navigator.storageBuckets.open(nameOf(home), wished);
+  held.set(nameOf(home), bucket);
+  return bucket;
+}
 
 const factoryOf = async (home) => (home.bucket ? (await bucketOf(home)).indexedDB : indexedDB);

@@ -59,7 +59,7 @@ export function keypad({ say, part, begun, changed, use }) {
   let text = begun.text;
   let unit = units.find((each) => each.unit === begun.unit) ?? units[0];
   const shown = el("span", { class: "number" });
-  const told = el("p", { class: "pad-shown", role: "status", "aria-label": say("pad.typed") }, shown);
+  const told = el("p", { role: "status", "aria-label": say("pad.typed") }, shown);
   const go = button("", () => isNumber(text) && use(text, unit.unit), { class: "go" });
   const other = button("", () => turned(), { class: "unit" });
 
@@ -83,14 +83,15 @@ export function keypad({ say, part, begun, changed, use }) {
     set(trimmed(text, unit.decimals));
   };
   const fine = units.some(({ decimals }) => decimals > 0);
-  const keys = keysFor({ fine, negative: part.negative, unit: units.length > 1 ? other : el("span", { class: "unit" }, unit.unit) }, say, press);
+  const keys = keysFor({ fine, negative: part.negative }, say, press);
   const pad = el("div", { class: "pad", role: "group", "aria-label": say("pad.keys") }, ...keys, go);
   pad.addEventListener("keydown", (event) => {
     const key = /^\d$/.test(event.key) ? event.key : OF_KEYBOARD[event.key];
     if (key) press(key);
   });
   draw();
-  return [told, pad];
+  const beside = units.length > 1 ? other : el("span", { class: "unit" }, unit.unit);
+  return [el("div", { class: "pad-shown" }, told, beside), pad];
 }
 
 /** A unit that is read less finely takes no more digits. */
@@ -100,14 +101,13 @@ function trimmed(text, decimals) {
 }
 
 /** Returns the keys; where one is not used, its place stays empty and the others where they are. */
-function keysFor({ fine, negative, unit }, say, press) {
+function keysFor({ fine, negative }, say, press) {
   const unused = [fine ? "" : ".", negative ? "" : "sign"];
-  const made = KEYS.flat().map((key) => {
+  return KEYS.flat().map((key) => {
     if (unused.includes(key)) return el("span", { class: "no-key", "aria-hidden": "true" });
     const name = key in SIGNS ? say(`pad.key-${key === "." ? "point" : key}`) : null;
     return button(SIGNS[key] ?? key, () => press(key), { "aria-label": name, "data-key": key });
   });
-  return [...made, unit];
 }
 
 /**

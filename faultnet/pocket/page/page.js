@@ -26,9 +26,11 @@ const told = document.querySelector("#told");
 const strip = document.querySelector("#timer");
 
 let drawing = 0;
+let fresh = false;
 
-/** Says something at the top; loud where it went wrong. */
+/** Says something at the top, until the screen after the next; loud where it went wrong. */
 function tell(text, { loud = false } = {}) {
+  fresh = true;
   told.textContent = text;
   told.className = loud ? "warning" : "";
 }
@@ -38,7 +40,7 @@ async function draw(app, place) {
   drawing += 1;
   const mine = drawing;
   app.cases.stopForeseeing();
-  const slow = setTimeout(() => put(app, thinking(app)), PATIENCE);
+  const slow = setTimeout(() => mine === drawing && put(app, thinking(app)), PATIENCE);
   let made;
   try {
     made = await screenOf(app, place);
@@ -73,6 +75,8 @@ function put(app, { title, kind = "", body, replies, bar }) {
   below(app);
   delete main.dataset.screen;
   if (!title) return;
+  if (!fresh) tell("");
+  fresh = false;
   document.title = `${title} · ${app.say("page.name")}`;
   rested();
   if (before !== undefined) main.querySelector("h1")?.focus({ preventScroll: true });

@@ -4,6 +4,7 @@ import { beginScreen } from "./begin.js";
 import { causesScreen } from "./causes.js";
 import { dayScreen } from "./day.js";
 import { endedScreen, firstScreen } from "./first.js";
+import { filesScreen } from "./files.js";
 import { historyScreen } from "./history.js";
 import { wordsScreen } from "./lock.js";
 import { moreScreen } from "./more.js";
@@ -21,6 +22,7 @@ export const SCREENS = {
   causes: causesScreen,
   day: dayScreen,
   ended: endedScreen,
+  files: filesScreen,
   first: firstScreen,
   history: historyScreen,
   more: moreScreen,

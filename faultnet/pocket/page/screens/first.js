@@ -15,6 +15,7 @@ export async function firstScreen(app) {
     replies: [
       ...open.map((each) => caseButton(app, each)),
       ended ? button(say("first.ended", { number: ended }), () => app.go({ screen: "ended" })) : null,
+      app.edition.newer?.ready ? button(say("newer.title"), () => app.go({ screen: "newer" })) : null,
       button(say("first.begin"), () => app.go({ screen: "begin" }), { class: "go" }),
     ],
     bar: [
@@ -47,13 +48,11 @@ function caseButton(app, { id, name, title, touched, unsent }) {
 }
 
 async function statesOf(app) {
-  const { say } = app;
-  const lines = [app.readiness(), await unsentOf(app), app.newer ? say("first.newer") : ""];
-  const newer = app.newer ? [button(say("newer.title"), () => app.go({ screen: "newer" }))] : [];
-  return [...lines.filter(Boolean).map((line) => el("p", { class: "aside" }, line)), ...newer];
+  const lines = [app.readiness(), await unsentOf(app)];
+  return lines.filter(Boolean).map((line) => el("p", { class: "aside" }, line));
 }
 
 async function unsentOf(app) {
   const unsent = (await app.kept.unsent()).length;
-  return unsent ? app.say("office.waiting", { waiting: unsent }) : "";
+  return unsent ? app.say("first.unsent", { number: unsent }) : "";
 }

@@ -1,5 +1,6 @@
 // What can be done at any time, behind one target.
 
+import { carry } from "../carry.js";
 import { button, heading } from "../dom.js";
 import { answer } from "./turn.js";
 
@@ -19,10 +20,15 @@ export async function moreScreen(app, place) {
     replies: [
       ...offered,
       button(say("more.report"), () => app.go({ screen: "report", log: place.log })),
-      button(say("more.carry"), () => app.once(() => app.carry(place.log))),
+      button(say("more.carry"), () => app.once(() => handOn(app, place.log))),
       app.sunButton(),
       button(say("more.leave"), () => app.leave()),
     ],
     bar: [app.backTo(due)],
   };
+}
+
+async function handOn(app, log) {
+  const how = await carry(app.by, log);
+  app.tell(app.say(`hand.${how}`, { name: log }));
 }

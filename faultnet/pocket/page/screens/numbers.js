@@ -30,7 +30,7 @@ export function numbers(app, shown, use) {
     draft.text = "";
     keepDraft(draft);
     if (draft.numbers.length < parts.length) draw();
-    else use(draft.numbers.filter(Boolean).join(" "));
+    else use(draft.numbers.filter(Boolean).join(" "), readOf(draft).join(", "));
   };
 
   const draw = () => {
@@ -47,8 +47,13 @@ export function numbers(app, shown, use) {
   return [box];
 }
 
+/** Returns what was read so far, with a space before each unit. */
+function readOf({ numbers }) {
+  return numbers.filter(Boolean).map((number) => number.replace(/([\d.])(?=[^\d.])/, "$1 "));
+}
+
 function wanted(say, parts, { numbers }) {
-  const said = numbers.filter(Boolean);
+  const said = readOf({ numbers });
   const now = say("pad.wanted", { part: parts[numbers.length].title, number: numbers.length + 1, of: parts.length });
   return el("p", { class: "wanted", role: "status" }, el("strong", {}, now), said.length ? ` (${said.join(", ")})` : "");
 }

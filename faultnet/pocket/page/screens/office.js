@@ -68,7 +68,7 @@ function asideOf(app) {
 function doingsOf(app, there) {
   const { say } = app;
   if (there.logIn) return [el("a", { class: "go", href: there.logIn }, say("office.log-in"))];
-  if (!there.there) return [button(say("office.again"), () => app.again())];
+  if (!there.there) return [button(say("office.again"), () => app.again()), button(say("sending.files"), () => app.go({ screen: "files" }))];
   return [
     there.may.includes("customer") ? button(say("office.take"), () => app.go({ screen: "day" })) : null,
     there.may.includes("write") ? button(say("sending.send"), () => send(app, {}), { class: "go" }) : null,

@@ -1,5 +1,6 @@
 // A case out of a file, as the office or another phone handed it on.
 
+import { takeFile } from "../carry.js";
 import { el, heading } from "../dom.js";
 
 export async function openScreen(app) {
@@ -17,10 +18,8 @@ export async function openScreen(app) {
 async function take(app, file) {
   await app.once(async () => {
     app.tell(app.say("open.reading", { name: file.name }));
-    const text = await file.text();
-    const opened = await app.ask("opened", { name: file.name, text });
-    await app.keep([...opened.site_entries, ...opened.entries]);
+    const { log } = await takeFile(app.by, file);
     app.tell(app.say("open.kept", { name: file.name }));
-    await app.open(opened.log);
+    await app.open(log);
   });
 }

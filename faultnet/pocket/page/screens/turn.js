@@ -23,7 +23,7 @@ export async function turnScreen(app, place) {
   return {
     title: turn.title || turn.heading,
     kind: stop ? "stop" : "",
-    body: [...dangersOf(app.say, shown), ...headOf(turn), ...timerOf(app, shown), ...linesOf(app.say, turn), ...priceOf(app.say, shown), ...flawsOf(app.say, shown)],
+    body: [...dangersOf(app.say, shown), ...headOf(turn), ...linesOf(app.say, loudOf(turn)), ...timerOf(app, shown), ...linesOf(app.say, quietOf(turn)), ...priceOf(app.say, shown), ...flawsOf(app.say, shown)],
     replies: [...typedOf(app, place, shown), ...repliesOf(app, place, shown)],
     bar: barOf(app, place, shown),
     after: place.view || place.what || shown.over ? null : () => app.cases.foresee(place),
@@ -44,8 +44,17 @@ function timerOf(app, { until }) {
   return until ? [timer(app)] : [];
 }
 
-/** Returns the lines; those of one list stand in it together. */
-export function linesOf(say, { lines }) {
+/** Danger comes first, then caution, before whatever else is told. */
+function loudOf({ lines }) {
+  return ["danger", "caution"].flatMap((kind) => lines.filter((line) => line.kind === kind));
+}
+
+function quietOf({ lines }) {
+  return lines.filter((line) => !LOUD.includes(line.kind));
+}
+
+/** Returns lines; those of one list stand in it together. */
+function linesOf(say, lines) {
   const made = [];
   let list = null;
   for (const line of lines) {
@@ -89,7 +98,7 @@ function repliesOf(app, place, shown) {
 function typedOf(app, place, shown) {
   const { typed } = shown.turn;
   if (!typed) return [];
-  const use = (text) => answer(app, place, shown, { typed: text }, text);
+  const use = (text, said = text) => answer(app, place, shown, { typed: text }, said);
   if (shown.pad) return numbers(app, shown, use);
   const word = app.say("turn.safe-word");
   if (typed.what.startsWith("safe:")) return [el("p", {}, app.say("turn.safe-keys", { word: word.toUpperCase() })), ...wordpad({ say: app.say, word, use })];

@@ -23,6 +23,7 @@ export async function wipeScreen(app) {
 async function wipe(app) {
   await app.once(async () => {
     const { files } = await app.kept.wipe();
+    app.alarm.set(0, "");
     app.tell(app.say(files ? "wipe.done" : "wipe.done-remains"));
     app.go({ screen: "first" });
   });
