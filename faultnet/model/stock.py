@@ -1,5 +1,7 @@
 """What a truck carries, and what takes days to come."""
 
+from collections.abc import Collection, Mapping
+
 import msgspec
 
 from faultnet.model.origin import Number, Origin
@@ -25,6 +27,12 @@ class Item(msgspec.Struct, frozen=True):
     usual: Number
     origin: Origin
     price: Number | None = None
+
+
+def serving(stock: Mapping[str, Item], names: Collection[str]) -> tuple[str, ...]:
+    """Return the ids of the items that serve as any of some parts and tools, in their order."""
+    wanted = frozenset(names)
+    return tuple(item.id for item in stock.values() if not wanted.isdisjoint(item.provides))
 
 
 class LeadTime(msgspec.Struct, frozen=True):

@@ -19,6 +19,7 @@ from faultnet.learning.trials.site import DrawnSite
 from faultnet.model.check import Check, Work
 from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.model.finding import URGENCY
+from faultnet.model.stock import serving
 from faultnet.network.build import UNLISTED
 
 
@@ -241,9 +242,8 @@ class Visit:
         self.steps.append(StepTaken(step, kind, len(self.sheets) - 1, minutes))
 
     def _fit(self, parts: tuple[str, ...]) -> None:
-        for item in self.hunch.subject.knowledge.stock.values():
-            if set(item.provides) & set(parts) and item.id not in self.parts:
-                self.parts.append(item.id)
+        items = serving(self.hunch.subject.knowledge.stock, parts)
+        self.parts += [item for item in items if item not in self.parts]
 
     def _truly(self, kind: str, step: str) -> Work:
         entries = getattr(self.site.truth.knowledge, kind)

@@ -7,6 +7,7 @@ from faultnet.advice.subject import Subject
 from faultnet.learning.closed import ClosedCase, Confirmation, StepTaken
 from faultnet.learning.trials.dice import Dice
 from faultnet.learning.trials.outcome import Outcome
+from faultnet.model.stock import serving
 from faultnet.network.build import UNLISTED
 
 FIRST = datetime(2025, 1, 6, 7, tzinfo=UTC)
@@ -62,5 +63,4 @@ def _fitted(outcome: Outcome, truth: Subject) -> tuple[str, ...]:
     repairs = truth.knowledge.repairs
     done = [repairs[s.id] for s in outcome.steps if s.kind == "repair" and s.id in repairs]
     parts = {part for repair in done for part in repair.parts}
-    stock = truth.knowledge.stock.values()
-    return tuple(item.id for item in stock if parts & set(item.provides))
+    return serving(truth.knowledge.stock, parts)

@@ -7,7 +7,6 @@ costs sends for him.
 """
 
 from collections.abc import Sequence
-from functools import cached_property
 
 import msgspec
 from msgspec.structs import replace
@@ -30,6 +29,7 @@ from faultnet.learning.trials.site import Site
 from faultnet.model.check import Work
 from faultnet.model.evidence import Answer, Evidence, Round
 from faultnet.model.repair import Repair
+from faultnet.model.stock import serving
 
 
 class Begun(msgspec.Struct, frozen=True):
@@ -205,21 +205,12 @@ class Visit:
         """Drive for what a repair takes and is not at hand."""
         if self._phone:
             return
-        offers = {name: self._offers.get(name, ()) for name in takes(repair)}
-        missing = {items[0] for items in offers.values() if items and not self.load & set(items)}
+        offers = [serving(self.truth.knowledge.stock, [name]) for name in takes(repair)]
+        missing = {items[0] for items in offers if items and not self.load & set(items)}
         if missing:
             self.load |= missing
             self.trips += 1
             self.extra += self.customs.second_trip(self.truth)
-
-    @cached_property
-    def _offers(self) -> dict[str, tuple[str, ...]]:
-        """The items that serve as a part or tool."""
-        offers: dict[str, tuple[str, ...]] = {}
-        for item in self.truth.knowledge.stock.values():
-            for name in item.provides:
-                offers[name] = (*offers.get(name, ()), item.id)
-        return offers
 
     def _proved(self) -> list[Answer]:
         """What the proof shows of the complaints."""

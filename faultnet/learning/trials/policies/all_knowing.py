@@ -4,6 +4,7 @@ from faultnet.advice.load import Load, usual_truck
 from faultnet.advice.outfit import takes
 from faultnet.learning.trials.policies.habit import Habit, Plain
 from faultnet.learning.trials.policy import HAND_OVER, At, Chosen
+from faultnet.model.stock import serving
 
 
 class AllKnowing(Plain, frozen=True):
@@ -24,11 +25,11 @@ class AllKnowing(Plain, frozen=True):
 
     def load(self, at: At, /) -> Load:
         """Return what its repairs take and is not on the truck."""
-        stock, usual = at.subject.knowledge.stock.values(), usual_truck(at.subject)
+        stock, usual = at.subject.knowledge.stock, usual_truck(at.subject)
         wanted = set[str]()
         for repair in _needed(at):
             for name in takes(at.subject.knowledge.repairs[repair]):
-                offers = [item.id for item in stock if name in item.provides]
+                offers = serving(stock, [name])
                 if offers and not usual & set(offers):
                     wanted.add(offers[0])
         return frozenset(wanted)
