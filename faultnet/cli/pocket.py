@@ -90,7 +90,7 @@ def command(to: Path, sources: Sources, folder: Path | None, as_json: bool) -> i
     return 0
 
 
-def _plain(to: Path, made: "Pocket", written: "Written") -> "dict[str, Json]":
+def _plain(to: Path, made: "Pocket", written: "Written") -> "Json":
     edition = made.edition
     return {
         "out": str(to),

@@ -67,7 +67,7 @@ def test_a_newer_edition_is_told_and_taken_when_it_is_said(phone, folder):
         page.page.reload()
         assert page.until('"ready":true')["edition"] == old
         page.press("take")
-        taken = page.until(f'"edition":"{newer.edition.edition}"')
+        taken = page.until(f'"kept":true,"edition":"{newer.edition.edition}"')
         assert (taken["kept"], taken["newer"]) == (True, None)
 
 
@@ -116,7 +116,10 @@ def test_it_is_not_taken_under_another_window(phone, folder):
         assert page.until('"code":"other-window"')["edition"] == old
         other.page.close()
         page.press("take")
-        assert page.until('"knowledge":"2"')["edition"] != old
+        assert (
+            page.until('"knowledge":"2","faultnet":"0","fetching":null,"newer":null')["edition"]
+            != old
+        )
 
 
 def test_something_else_in_place_of_the_office_changes_nothing(phone, folder):

@@ -33,14 +33,21 @@ document.getElementById("go").onclick = () => {
 """
 
 
-def trial(made=None, version="1", **more):
-    """Return a pocket with the trial page: of a pocket, or of the scripts alone."""
+def trial(made=None, version="1", thinks=False, **more):
+    """Return a pocket with the trial page: of a pocket, or of the scripts alone.
+
+    It asks what thinks where that is in the pocket, or where it is said that something ``thinks``.
+    """
     scripts = {p.relative_to(PAGE).as_posix(): p.read_bytes() for p in PAGE.rglob("*.js*")}
     files = dict(made.files) if made else scripts
     for each in made.edition.files if made else ():
         if each.packed:
             files.pop(each.packed.path)
-    script = EDITION + (THINKING if made else b"")
-    files |= {"index.html": INDEX, "trial.js": script, **more}
+    script = EDITION + (THINKING if made or thinks else b"")
+    files |= {
+        "index.html": INDEX,
+        "trial.js": script,
+        **{name.replace("_js", ".js"): data for name, data in more.items()},
+    }
     small = packed(files)
     return Pocket(edition_of(files, small, (version, ""), "0"), {**files, **small})

@@ -97,7 +97,7 @@ def _of_archive(path: Path) -> dict[str, bytes | None]:
             files = {m.name.removeprefix("package/"): m for m in archive if m.isfile()}
             wanted = {n: m for n, m in files.items() if n in PARTS and m.size <= LARGEST}
             streams = {name: archive.extractfile(member) for name, member in wanted.items()}
-            return {name: stream and stream.read() for name, stream in streams.items()}
+            return {name: stream.read() for name, stream in streams.items() if stream}
     except (OSError, tarfile.TarError, EOFError) as error:
         reason = getattr(error, "strerror", None) or "it is no archive of an npm package"
         raise MakingError(str(path), f"cannot be read: {reason}", PYODIDE.mend) from error

@@ -10,7 +10,15 @@ LEFT_OUT = frozenset(
         # Reading and writing code by hand, tests, profiles.
         *("_pyrepl", "pdb", "bdb", "cmd", "code", "doctest", "unittest", "pydoc", "pydoc_data"),
         *("profile", "cProfile", "pstats", "trace", "tracemalloc", "timeit", "modulefinder"),
-        *("pickletools", "tabnanny", "pyclbr", "symtable", "rlcompleter", "compileall", "ensurepip"),
+        *(
+            "pickletools",
+            "tabnanny",
+            "pyclbr",
+            "symtable",
+            "rlcompleter",
+            "compileall",
+            "ensurepip",
+        ),
         # Servers, mail and other processes.
         *("http", "xmlrpc", "wsgiref", "socketserver", "imaplib", "poplib", "smtplib", "ftplib"),
         *("email", "mailbox", "mailcap", "netrc", "multiprocessing", "webbrowser", "venv"),
@@ -24,7 +32,9 @@ LEFT_OUT = frozenset(
 )
 """Modules and packages, by name."""
 
-SPOKEN = frozenset({"__init__", "aliases", "ascii", "cp437", "idna", "latin_1", "utf_8", "utf_8_sig"})
+SPOKEN = frozenset(
+    {"__init__", "aliases", "ascii", "cp437", "idna", "latin_1", "utf_8", "utf_8_sig"}
+)
 """What is kept of the encodings; a browser speaks UTF-8."""
 
 

@@ -61,7 +61,9 @@ export async function copy(list, before, tell) {
       count(file, Infinity);
     }
   };
-  await Promise.all(Array.from({ length: AT_ONCE }, one));
+  const ended = await Promise.allSettled(Array.from({ length: AT_ONCE }, one)); // what is on its way is kept
+  const failed = ended.find(({ reason }) => reason);
+  if (failed) throw failed.reason;
   await guarded(cache.put(addressOf(LIST), Response.json(list, { headers: list.headers })));
 }
 

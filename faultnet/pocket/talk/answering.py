@@ -64,11 +64,13 @@ class Talking:
         self.carried = Carried(knowledge, clock)
 
     def answer(self, ask: str, given: str) -> str:
-        """Return the answer to an ask, or the trouble with it; nothing is raised."""
+        """Return the answer to an ask, or the trouble with it; only ``MemoryError`` is raised."""
         try:
             return text(self._answer(ask, given))
         except TroubleError as error:
             return text(Troubled(error.trouble))
+        except MemoryError:
+            raise  # the page starts anew and asks once more
         except Exception as error:  # noqa: BLE001 a fault of ours must not stop the page
             return text(Troubled(_fault(ask, error)))
 
