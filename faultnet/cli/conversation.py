@@ -50,7 +50,7 @@ class Conversation:
     def hold(self, visit: V, keeping: "Keeping", note: str = "") -> V:
         """Talk until the visit is over or somebody stops; every event is kept at once."""
         turn = visit.turn
-        while not visit.over:
+        while not visit.over or turn.replies:
             if turn is visit.turn and visit.to_note:
                 visit, others = _kept(visit, visit.to_note, keeping)
                 turn, note = visit.turn, f"{note} {_written(others)}".strip()

@@ -22,7 +22,7 @@ from faultnet.desk.outcome import Outcome, forecast, outcome_of, water_of
 from faultnet.desk.outcome_lines import behind, summary, until_then, water_said
 from faultnet.desk.urgency import said, urgency_of
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
-from faultnet.visit import closing, dangers, doing, retry, walking
+from faultnet.visit import apart, closing, dangers, doing, retry, walking
 from faultnet.visit.counsel import Counsel
 from faultnet.visit.fold import progress_of
 from faultnet.visit.progress import Progress
@@ -66,6 +66,7 @@ def in_brief(desk: Desk, at: Progress) -> Turn:
 
 
 STAGES: tuple[Callable[[Desk, Progress], Turn | None], ...] = (
+    apart.over,
     closing.over,
     lambda _, at: closing.paused(at),
     danger.stopped,

@@ -3,11 +3,10 @@
 from faultnet.advice.dangers import dangers_met
 from faultnet.cases.apart import SETTLED
 from faultnet.cases.case import Apart
-from faultnet.cases.events import AnyEvent, Ended, Passed, Reopened, Undone
+from faultnet.cases.events import AnyEvent, Ended, Passed, Reopened, RepairDone, Undone
 from faultnet.visit.progress import Progress
-from faultnet.visit.said import said
 from faultnet.visit.talk import Talk
-from faultnet.visit.told import HOW
+from faultnet.visit.told import HOW, moment_said, title_of
 from faultnet.visit.turn import Line, Reply, Turn, numbered
 from faultnet.visit.unsettled import done_apart
 
@@ -31,7 +30,9 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     apart = at.case.apart[0]
     told = done_apart(talk.subject, at.case, apart)
     lines = [*_dangers(talk, at), Line("say", NEITHER)]
-    lines += [Line("item", f"{each.author} ({each.by}): {each.words}") for each in told.said]
+    lines += [
+        Line("item", f"{v.author} ({v.by}), {moment_said(v.at)}: {v.words}") for v in told.said
+    ]
     replies = (*_replies(at, apart), *_others(talk, at, apart))
     return Turn("apart", told.title, ASKED[apart.kind], tuple(lines), replies)
 
@@ -55,8 +56,9 @@ def _others(talk: Talk, at: Progress, apart: Apart) -> tuple[Reply, ...]:
         if isinstance(each.event, Ended) and each.event.how != at.ended:
             labels[f"closed in another way: {HOW.get(each.event.how, each.event.how)}"] = each.event
         elif apart.kind == "mended":
-            words = said(talk.subject, each.event) or "Went on"
-            labels[f"not so: {words} ({each.author})"] = Undone(each.id)
+            done = each.event.repair if isinstance(each.event, RepairDone) else ""
+            what = title_of(talk.subject, done) if done else "something else"
+            labels[f"not done: {what} ({each.author})"] = Undone(each.id)
     return numbered(labels)
 
 

@@ -7,7 +7,7 @@ from faultnet.visit.call_sheet import field_said
 from faultnet.visit.progress import Progress, wrong
 from faultnet.visit.said import tried_said
 from faultnet.visit.talk import Talk
-from faultnet.visit.told import answer_said, title_of
+from faultnet.visit.told import answer_said, moment_said, title_of
 from faultnet.visit.turn import ENTER, Line, Reply, Turn
 
 STAGE = "handed-over"
@@ -20,7 +20,7 @@ def asked(talk: Talk, at: Progress) -> Turn | None:
     if STAGE in at.passed or at.speaker != "technician" or not by_phone or at.done:
         return None
     read = Reply(ENTER, "read: I am there", Passed(STAGE))
-    heading = f"From the phone, {at.case.begun[:16].replace('T', ' ')} (UTC)"
+    heading = f"From the phone, {moment_said(at.case.begun)}"
     body = (*_told(talk, at), *_sheet(at), *_notes(at), *take_along.lines(talk, at))
     return Turn("handed-over", heading, "What the caller told", body, (read,))
 

@@ -68,3 +68,8 @@ def answer_said(subject: Subject, about: str, answer: str) -> str:
         if value.id == answer:
             return value.title
     return "cannot be taken" if answer == "cannot" else plain(answer)
+
+
+def moment_said(at: str) -> str:
+    """Return the time of an entry as it is said, to the minute."""
+    return f"{at[:16].replace('T', ' ')} (UTC)"

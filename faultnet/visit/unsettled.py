@@ -8,6 +8,7 @@ import msgspec
 from faultnet.advice.subject import Subject
 from faultnet.cases.case import Apart, Case, Conflict, Kind
 from faultnet.cases.entry import Entry
+from faultnet.cases.events import Ended, RoundBegun
 from faultnet.visit.said import said
 from faultnet.visit.told import answer_said, title_of
 
@@ -71,4 +72,8 @@ def _did(subject: Subject, apart: Apart, entry: Entry) -> str:
     """Return what one of them did; of an undoing what was undone."""
     if apart.of and getattr(entry.event, "event", "") == apart.of.id:
         return f"Taken back: {said(subject, apart.of.event)}"
+    if isinstance(entry.event, Ended):
+        return f"Closed: {said(subject, entry.event)}"
+    if isinstance(entry.event, RoundBegun):
+        return f"Something else changed: {entry.event.text}".removesuffix(": ")
     return said(subject, entry.event) or "Went on"

@@ -7,6 +7,10 @@ import sys
 
 import pytest
 
+from faultnet.cases.entry import Writer
+from faultnet.cases.events import Told
+from faultnet.cases.store.place import place_of
+from faultnet.cases.store.store import Store
 from tests.cli.conftest import ROOT
 from tests.cli.terminal import Terminal
 
@@ -106,6 +110,19 @@ def test_closed_in_the_store_the_visit_is_over_and_goes_on_when_reopened(cases, 
     assert "Temporary repair" in visit("--resume", case).out
     cases("reopen", case)
     assert "The visit is over" not in visit("--resume", case).out
+
+
+def test_closed_while_another_went_on_it_is_asked(cases, case, visit, data):
+    with Store(place_of(None, data)) as store:
+        seen = store.read(case).entries
+        other = Writer("berta@phone").entry(case, Told("clicks", "yes"), seen)
+        cases("close", case, "--how", "temporary")
+        store.append([other])
+    assert "One closed the case while the other went on" in cases("show", case).out
+    asked = visit("--resume", case, typed="q\n").out
+    assert "Is the case closed?" in asked
+    assert "The visit is over" in visit("--resume", case, typed="y\n").out
+    assert "while the other went on" not in cases("show", case).out
 
 
 def test_out_and_in_again_elsewhere(cases, case, tmp_path, monkeypatch):

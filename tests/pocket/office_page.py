@@ -4,7 +4,6 @@ import time
 from contextlib import contextmanager
 
 import msgspec
-import pytest
 from starlette.responses import HTMLResponse
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
@@ -12,7 +11,6 @@ from starlette.staticfiles import StaticFiles
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.cases.entry import Entry, Writer
 from faultnet.web.app import application
-from faultnet.web.safe import doors
 from faultnet.web.settings import Settings
 from tests.cases.people import NOON, Clock
 from tests.pocket.kept_page import EMPTY, PAGE
@@ -39,9 +37,7 @@ def house(folder):
 
     mounted = Mount("/pocket", routes=[Route("/", empty), Mount("/", StaticFiles(directory=PAGE))])
     app.router.routes.insert(0, mounted)
-    files = (r"/pocket/.*", "see")
-    with pytest.MonkeyPatch.context() as patch, running(app) as address:
-        patch.setattr(doors, "DOORS", (files, *doors.DOORS))
+    with running(app) as address:
         yield app, address
 
 
