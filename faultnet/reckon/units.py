@@ -131,6 +131,15 @@ def quantity(text: str, wanted: str) -> float:
     return value
 
 
+def number_in(text: str, wanted: str) -> float:
+    """Return a number in the wanted unit, which is meant where none is written.
+
+    Raises ``UnfitNumberError`` as ``quantity`` does.
+    """
+    _, unit = parts(text, f"Write a number and its unit, such as 10{wanted}.")
+    return quantity(text if unit else f"{text}{wanted}", wanted)
+
+
 def parts(text: str, example: str) -> tuple[float, str]:
     """Return number and unit of a text, the unit empty where none stands.
 

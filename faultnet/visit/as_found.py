@@ -4,7 +4,7 @@ from contextlib import suppress
 
 from faultnet.cases.events import AsFound, Passed
 from faultnet.model.as_found import Look
-from faultnet.reckon.units import UnfitNumberError, quantity
+from faultnet.reckon.units import UnfitNumberError, number_in
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.turn import Line, Reply, Turn, Typed, numbered
@@ -46,7 +46,7 @@ def read(talk: Talk, name: str, text: str) -> AsFound | Turn:
     look = talk.subject.knowledge.as_found[name]
     word = text.strip()
     with suppress(UnfitNumberError):
-        value = quantity(f"{word}{look.unit}" if word[-1:].isdigit() else word, look.unit)
+        value = number_in(word, look.unit)
         if 0.0 <= value <= MOST_PSI:
             return AsFound(name, value=value)
     unfit = f"`{word[:20]}` is no reading: a number from 0 to {MOST_PSI:g} {look.unit}, or in bar."

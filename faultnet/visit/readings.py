@@ -8,7 +8,7 @@ from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.cases.events import Measured
 from faultnet.model.evidence import Taken
 from faultnet.model.reading import Reading
-from faultnet.reckon.units import UnfitNumberError, is_unit, quantity
+from faultnet.reckon.units import UnfitNumberError, is_unit, number_in, quantity
 from faultnet.visit.progress import Progress
 from faultnet.visit.talk import Talk
 from faultnet.visit.told import title_of
@@ -124,9 +124,7 @@ def _named(more: tuple[str, ...], words: list[str]) -> Mapping[str, str]:
 
 
 def _number(reading: Reading, part: str, word: str) -> float:
-    unit = reading.takes[part]
-    bare = word[-1].isdigit() or word[-1] == "."
     try:
-        return quantity(f"{word}{unit}" if bare else word, unit)
+        return number_in(word, reading.takes[part])
     except UnfitNumberError as error:
         raise UnfitNumberError(f"{part}: {error}") from error

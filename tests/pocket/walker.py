@@ -19,6 +19,19 @@ from faultnet.web.pages.case import VISIT, keep
 
 AUTHOR = "walker@0123456789ab"
 WORDS = ("safe", "spits air", "", "K-4471", "bleach 6 %, 99floz, 24h", "2027-02-28", "a few words")
+ASIDE = 0.25
+"""How often any reply is given, whatever it leads to."""
+ONWARD = {
+    "dangers": "n",
+    "step": "dy",
+    "do": "dy",
+    "set-up": "d",
+    "question": "123yn",
+    "walk": "mt",
+}
+"""Keys that go on with the work, by the kind of the turn."""
+BY_ENTER = ("take-along", "step", "walk", "seen")
+"""Turns that go on by Enter as well."""
 ENDS = ("ways", "leave-safe", "sheet")
 """Turns that lead to the end."""
 
@@ -115,18 +128,28 @@ class Walk:
     def _chosen(self, shown: dict, *, ending: bool) -> dict:
         """Return a reply at random, or the one that leads to the end."""
         turn = shown["turn"]
-        keys = [r["key"] for r in turn["replies"]] * 3
-        keys += [r["key"] for r in turn["bar"] if r["view"] != "stop"]
-        if ending:
-            if turn["kind"] in {"paused", *ENDS} or not turn["bar"]:
-                keys = keys[:1]
-            elif any(r["key"] == "e" for r in turn["bar"]):
-                keys = ["e"]
-            if turn["kind"] == "sheet":
-                keys = [""]
+        keys = self._ending(turn) if ending else self._going_on(turn)
         if turn["typed"] and (not keys or self.dice.random() < 0.7):
             return {"typed": self._typed(shown)}
         return {"key": self.dice.choice(keys)}
+
+    def _going_on(self, turn: dict) -> list[str]:
+        """Keys to draw from; what goes on with the work is drawn more often."""
+        offered = [r["key"] for r in turn["replies"]]
+        if self.dice.random() < ASIDE or not offered:
+            return offered + [r["key"] for r in turn["bar"] if r["view"] != "stop"]
+        liked = [key for key in ONWARD.get(turn["kind"], "") if key in offered]
+        liked += [""] if turn["kind"] in BY_ENTER and "" in offered else []
+        return liked or offered
+
+    def _ending(self, turn: dict) -> list[str]:
+        """Keys that lead to the end."""
+        keys = [r["key"] for r in turn["replies"]]
+        if turn["kind"] == "sheet":
+            return [""]
+        if turn["kind"] in {"paused", *ENDS} or not turn["bar"]:
+            return keys[:1]
+        return ["e"] if any(r["key"] == "e" for r in turn["bar"]) else keys
 
     def _typed(self, shown: dict) -> str:
         if shown["turn"]["typed"]["what"].startswith("safe:"):
