@@ -16,8 +16,8 @@ export function timer({ say, alarm }) {
   const shown = el("strong", { class: "left", role: "timer" });
   const told = el("p", { class: "told" });
   const spoken = el("p", { class: "unseen", role: "status" });
-  const hush = button(say("timer.hush"), () => alarm.hush(), { class: "go", "data-any-time": true, hidden: true });
-  const ask = button(say("timer.notify"), () => alarm.askToNotify(), { "data-any-time": true, hidden: true });
+  const hush = button(say("timer.hush"), () => { alarm.hush(); draw(); }, { class: "go", "data-any-time": true, hidden: true });
+  const ask = button(say("timer.notify"), async () => { await alarm.askToNotify(); draw(); }, { "data-any-time": true, hidden: true });
   const promise = el("p", { class: "aside" });
   const box = el("div", { class: "timer" }, told, shown, spoken, hush, ask, promise);
   let minute = -1;
