@@ -17,8 +17,10 @@ PAGE = Path(faultnet.pocket.__file__).parent / "page"
 
 THINKER = """export function thinker() {
   const ask = async (name, given = {}) => {
-    const answer = await (await fetch(`ask/${name}`, { method: "POST", body: JSON.stringify(given) })).json();
-    if (answer.trouble) throw Object.assign(new Error(answer.trouble.reason), { told: answer.trouble });
+    const how = { method: "POST", body: JSON.stringify(given) };
+    const answer = await (await fetch(`ask/${name}`, how)).json();
+    const { trouble } = answer;
+    if (trouble) throw Object.assign(new Error(trouble.reason), { told: trouble });
     return answer;
   };
   return { ready: ask("about"), ask, progress() {} };
@@ -177,7 +179,7 @@ def walked(desk, keys, author="desk@0123456789ab"):
         reply = {"typed": key[0]} if isinstance(key, tuple) else {"key": key}
         given = {"author": author, "entries": entries, "last": entries[-1]["id"], **seen, **reply}
         outcome = desk.told("reply", **given)
-        assert not outcome.get("trouble") and not outcome.get("unknown"), (key, outcome)
+        assert not {"trouble", "unknown"} & outcome.keys(), (key, outcome)
         kept = outcome.pop("entries", [])
         entries = [*entries, *kept]
         seen = {} if kept else outcome

@@ -218,7 +218,11 @@ def test_trouble_of_the_thinking_loses_nothing(thumb, page):
 def test_thinking_is_shown_as_such_after_what_was_kept(thumb, page):
     thumb.begin()
     held = []
-    page.route("**/ask/show", lambda route: held.append(route))
+
+    def hold(route):
+        held.append(route)
+
+    page.route("**/ask/show", hold)
     page.get_by_role("button", name="none of these").click()
     page.wait_for_selector(".thinking")
     assert thumb.told.startswith("Kept on this phone")

@@ -40,6 +40,8 @@ SMALL = """([thumb, least]) => [...document.querySelectorAll(
 EXACT = {"Back", "Office", "undo", "Cases"}
 """Labels that stand within others, too."""
 
+SUN = "(on) => document.documentElement.toggleAttribute('data-sun', on)"
+
 OFFICE = {
     "/api/v1/who": {
         "schema_version": 1,
@@ -56,13 +58,15 @@ def faults(thumb):
     page, found = thumb.rest().page, []
     for scheme, options in (("light", ALL), ("dark", COLOURS), ("sun", COLOURS)):
         page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
-        page.evaluate(f"document.documentElement.toggleAttribute('data-sun', {str(scheme == 'sun').lower()})")
+        page.evaluate(
+            f"document.documentElement.toggleAttribute('data-sun', {str(scheme == 'sun').lower()})"
+        )
         for fault in Axe().run(page, options=options).response["violations"]:
             found += [f"{scheme}: {fault['id']}: {node['html'][:150]}" for node in fault["nodes"]]
         if page.evaluate("document.documentElement.scrollWidth") > NARROW["width"]:
             found.append(f"{scheme}: wider than the screen")
         found += [f"{scheme}, small: {told}" for told in page.evaluate(SMALL, [THUMB, LEAST])]
-    page.evaluate("document.documentElement.removeAttribute('data-sun')")
+    page.evaluate(SUN, arg=False)
     return found
 
 

@@ -56,5 +56,5 @@ def test_the_word_that_says_safe_is_that_of_the_visit():
 def test_scripts_hold_no_sentences():
     sentence = re.compile(r"""["'`][A-Z][a-z]+ [a-z]+ [^"'`]*[.?!]["'`]""")
     for script in (PAGE / "screens").rglob("*.js"):
-        code = re.sub(r"^\s*(//|/?\*).*$", "", script.read_text(), flags=re.M)
+        code = re.sub(r"^\s*(//|/?\*).*$", "", script.read_text(), flags=re.MULTILINE)
         assert not sentence.search(code), script.name
