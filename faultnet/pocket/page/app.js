@@ -100,6 +100,9 @@ export function appOf({ say, kept, thinker, once, tell }) {
     else if (!view && !what && app.alarm.log === log) app.alarm.set(0, "");
   };
 
+  /** A timer of the case that is open rings after a reload, too, whatever is looked at. */
+  app.remind = async (log) => app.ringFor({ log }, await app.ask("show", await app.cases.given({ log })));
+
   app.start = async () => {
     onEdition(editionIs);
     const open = await kept.setting("open").catch(() => null);
@@ -108,6 +111,7 @@ export function appOf({ say, kept, thinker, once, tell }) {
     else app.again();
     app.known = await thinker.ready;
     if (app.here().screen === "first") app.again();
+    if (open && app.here().screen !== "turn") await app.remind(open);
     app.touch = keepInTouch(kept, (done) => { app.merged = done; });
   };
 

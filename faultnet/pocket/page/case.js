@@ -33,8 +33,8 @@ export function casesOf(app) {
     for (let number = 0; mine === foreseeing; number += 1) {
       await new Promise((go) => setTimeout(go, number ? 0 : QUIET));
       if (mine !== foreseeing) return;
-      const { done, of } = await app.ask("foresee", { ...asked, number });
-      if (done >= of) return;
+      const { done } = await app.ask("foresee", { ...asked, number });
+      if (done) return;
     }
   };
 

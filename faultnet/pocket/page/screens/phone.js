@@ -20,6 +20,7 @@ export async function phoneScreen(app) {
     body: [heading(say("phone.title")), ...told.filter(Boolean).map((line) => el("p", {}, line))],
     replies: [
       app.sunButton(),
+      app.alarm.mayNotify === "default" ? button(say("timer.notify"), () => app.once(() => askToNotify(app))) : null,
       kept.hasWords ? button(say("lock.now"), () => app.lock()) : null,
       kept.whyNoLock ? null : button(say(kept.hasWords ? "lock.change" : "lock.set"), () => app.go({ screen: "words" })),
       button(say("phone.other-name"), () => app.go({ screen: "who" })),
@@ -27,4 +28,9 @@ export async function phoneScreen(app) {
     ],
     bar: [app.backTo({ screen: "first" })],
   };
+}
+
+async function askToNotify(app) {
+  await app.alarm.askToNotify();
+  app.again();
 }

@@ -26,7 +26,7 @@ function paper(html) {
   const style = new CSSStyleSheet();
   style.replaceSync([...read.querySelectorAll("style")].map((each) => each.textContent).join("\n").replaceAll("body {", ":host {"));
   inside.adoptedStyleSheets = [style];
-  inside.append(document.importNode(read.querySelector("main"), true));
+  inside.append(el("div", {}, ...document.importNode(read.querySelector("main"), true).childNodes));
   for (const title of inside.querySelectorAll("h1")) title.replaceWith(el("h2", {}, title.textContent));
   return box;
 }

@@ -16,10 +16,9 @@ export function timer({ say, alarm }) {
   const shown = el("strong", { class: "left", role: "timer" });
   const told = el("p", { class: "told" });
   const spoken = el("p", { class: "unseen", role: "status" });
-  const hush = button(say("timer.hush"), () => alarm.hush(), { class: "go", "data-any-time": true, hidden: true });
-  const ask = button(say("timer.notify"), () => alarm.askToNotify(), { "data-any-time": true, hidden: true });
+  const hush = button(say("timer.hush"), () => { alarm.hush(); draw(); }, { class: "go", "data-any-time": true, hidden: true });
   const promise = el("p", { class: "aside" });
-  const box = el("div", { class: "timer" }, told, shown, spoken, hush, ask, promise);
+  const box = el("div", { class: "timer" }, told, shown, spoken, hush, promise);
   let minute = -1;
 
   const draw = () => {
@@ -28,7 +27,6 @@ export function timer({ say, alarm }) {
     shown.textContent = clock(left || Math.max(0, Date.now() / 1000 - alarm.until));
     box.toggleAttribute("data-up", !left);
     hush.hidden = !alarm.ringing;
-    ask.hidden = !left || alarm.mayNotify !== "default";
     if (left) promise.textContent = promised(say, alarm);
     else promise.textContent = say("timer.since");
     if (left && Math.ceil(left / SPOKEN) !== minute) {
