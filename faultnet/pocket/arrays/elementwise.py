@@ -4,47 +4,32 @@ from typing import Final
 
 from faultnet.pocket.arrays import loops
 from faultnet.pocket.arrays.copies import copied, in_row, put, told, widened
-from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT, MADE, NONE, UNARY, WHOLE
+from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT, MADE, NONE, UNARY
 from faultnet.pocket.arrays.layout import row_of, together
-from faultnet.pocket.arrays.made import asarray, kind_in
+from faultnet.pocket.arrays.made import LEFT, RIGHT, asarray, operand
 from faultnet.pocket.arrays.ndarray import DTYPES, NOUGHT, Scalar, fresh, ndarray, scalar
 
-_POINT: Final = row_of(())
 _BLOCK: Final = loops.BLOCK
 _five: Final = loops.FIVE
 _run: Final = loops.binary
-_LEFT: Final = tuple(fresh(_POINT, kind) for kind in (BOOL, INT, FLOAT))
-_RIGHT: Final = tuple(fresh(_POINT, kind) for kind in (BOOL, INT, FLOAT))
+_READY: Final = frozenset((FLOAT, BOOL))
+"""Kinds of which nothing has to be looked through."""
 _TRUTHS: Final = {"isfinite", "isnan", "logical_not"}
 _SAME: Final = {"negative", "abs"}
 
 
-def _array(value: object, scratch: tuple[ndarray, ...]) -> ndarray:
-    """Return an operand as an array; a single number as one kept for the purpose."""
-    if isinstance(value, ndarray):
-        return value
-    kind = kind_in(value)
-    if kind is None or not isinstance(value, int | float):
-        return asarray(value)
-    if kind == INT and not -WHOLE <= value <= WHOLE:
-        raise OverflowError(f"{value} is a count beyond what arrays tell exactly")
-    result = scratch[kind]
-    result.buf[0] = value
-    return result
-
-
 def binary(operation: int, one: object, other: object) -> ndarray | Scalar:
     """Return what an operation makes of two arrays or numbers, walked together."""
-    a = one if isinstance(one, ndarray) else _array(one, _LEFT)
-    b = other if isinstance(other, ndarray) else _array(other, _RIGHT)
+    a = one if isinstance(one, ndarray) else operand(one, LEFT)
+    b = other if isinstance(other, ndarray) else operand(other, RIGHT)
     layout, plan = a.layout.pairs.get(b.layout) or a.layout.pair(b.layout)
     kind, loop = MADE[9 * operation + 3 * a.kind + b.kind]
     buf = NOUGHT * layout.size
     place = buf.buffer_info()[0] >> 3
     _five(_BLOCK, 0, loop, plan, place, a.place, b.place)
     _run()
-    if kind == FLOAT and layout.ndim:
-        return ndarray(buf, 0, place, layout, FLOAT)
+    if layout.ndim and kind in _READY:
+        return ndarray(buf, 0, place, layout, kind)
     if kind == NONE:
         raise TypeError(f"no such operation on arrays of {DTYPES[a.kind]} and {DTYPES[b.kind]}")
     return finished(ndarray(buf, 0, place, layout, kind))
@@ -60,7 +45,7 @@ def finished(result: ndarray) -> ndarray | Scalar:
 def onto(operation: int, target: ndarray, one: object, other: object) -> ndarray:
     """Put what an operation makes of two into an array; return that array."""
     target.writable()
-    a, b = _apart(target, _array(one, _LEFT)), _apart(target, _array(other, _RIGHT))
+    a, b = _apart(target, operand(one, LEFT)), _apart(target, operand(other, RIGHT))
     kind, loop = MADE[9 * operation + 3 * a.kind + b.kind]
     if kind > target.kind or kind == NONE:
         raise TypeError(f"an array of {target.dtype} cannot take what is made")

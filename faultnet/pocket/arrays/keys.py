@@ -6,24 +6,33 @@ from typing import Final
 from faultnet.pocket.arrays.copies import put
 from faultnet.pocket.arrays.kinds import FLOAT
 from faultnet.pocket.arrays.layout import Layout, layout_of, row_of
-from faultnet.pocket.arrays.made import asarray
+from faultnet.pocket.arrays.made import RIGHT, operand
 from faultnet.pocket.arrays.ndarray import Scalar, ndarray, scalar
 from faultnet.pocket.arrays.picks import get_picked, opened, set_picked, step_to
 
 View = tuple[int, Layout]
 _MOST: Final = 4096
 """So many views of one layout are kept; then they are found anew."""
-_INTS: Final = {int}
 _POINT: Final = row_of(())
+_CELLS: Final = frozenset((int,) * count for count in range(1, 33))
+"""The types in a key that leads to a single number, where there is one for each axis."""
 
 
 def got(array: ndarray, key: object) -> ndarray | Scalar:
     """Return the number, the view or the copy that a key asks for."""
     layout = array.layout
+    if type(key) is int:
+        offset, made = layout.rows.get(key) or _row(layout, key)
+        if made.ndim:
+            return ndarray(
+                array.buf, array.at + offset, array.place + offset, made, array.kind, array.fixed
+            )
+        return scalar(array.buf[array.at + offset], array.kind)
     parts = key if isinstance(key, tuple) else (key,)
-    if len(parts) == layout.ndim and set(map(type, parts)) <= _INTS:
+    kinds = tuple(map(type, parts))
+    if kinds in _CELLS and len(parts) == layout.ndim:
         return scalar(array.buf[array.at + _cell(layout, parts)], array.kind)
-    view = _view(layout, parts)
+    view = _view(layout, parts, kinds)
     if view is None:
         return get_picked(array, parts)
     result = array.lain(*view)
@@ -35,18 +44,28 @@ def given(array: ndarray, key: object, value: object) -> None:
     array.writable()
     layout = array.layout
     parts = key if isinstance(key, tuple) else (key,)
-    if len(parts) == layout.ndim and set(map(type, parts)) <= _INTS:
+    kinds = tuple(map(type, parts))
+    if kinds in _CELLS and len(parts) == layout.ndim:
         cell = _cell(layout, parts)
         if isinstance(value, float) and array.kind == FLOAT:
             array.buf[array.at + cell] = value
         else:
-            put(array.lain(cell, _POINT), asarray(value))
+            put(array.lain(cell, _POINT), operand(value, RIGHT))
         return
-    view = _view(layout, parts)
+    view = _view(layout, parts, kinds)
     if view is None:
         set_picked(array, parts, value)
     else:
-        put(array.lain(*view), asarray(value))
+        put(array.lain(*view), operand(value, RIGHT))
+
+
+def _row(layout: Layout, place: int) -> View:
+    """Return the offset and the layout of what stands at a place along the first axis."""
+    if not layout.ndim:
+        raise IndexError("a single number has no places")
+    offset = step_to(place, layout.shape[0], layout.steps[0])
+    found = layout.rows[place] = offset, layout_of(layout.shape[1:], layout.steps[1:])
+    return found
 
 
 def _cell(layout: Layout, parts: tuple[int, ...]) -> int:
@@ -57,9 +76,8 @@ def _cell(layout: Layout, parts: tuple[int, ...]) -> int:
     return sum(map(mul, parts, layout.steps))
 
 
-def _view(layout: Layout, parts: tuple[object, ...]) -> View | None:
+def _view(layout: Layout, parts: tuple[object, ...], kinds: tuple[type, ...]) -> View | None:
     """Return the offset and the layout of a view; None where numbers are picked."""
-    kinds = tuple(map(type, parts))
     try:
         known = layout.views.get((parts, kinds))
     except TypeError:  # an array, a list; in older Pythons a slice too

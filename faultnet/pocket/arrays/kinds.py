@@ -103,10 +103,15 @@ TRUTH: Final = UNARY["truth"]
 TRUNC: Final = UNARY["trunc"]
 
 
+_EXACTLY: Final[dict[type, int]] = {bool: BOOL, int: INT, float: FLOAT}
+
+
 def kind_of(dtype: object) -> int:
     """Return the kind that a type asks for; a `TypeError` where there is none."""
     if isinstance(dtype, type):
-        for base, kind in ((bool, BOOL), (int, INT), (float, FLOAT)):
+        if dtype in _EXACTLY:
+            return _EXACTLY[dtype]
+        for base, kind in _EXACTLY.items():
             if issubclass(dtype, base):
                 return kind
     raise TypeError(f"arrays hold float, int or bool, not {dtype!r}")

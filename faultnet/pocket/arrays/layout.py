@@ -42,6 +42,7 @@ class Layout:
         "onto",
         "copies",
         "views",
+        "rows",
         "folds",
         "picks",
         "products",
@@ -57,6 +58,7 @@ class Layout:
         self.onto: dict[tuple[Layout, Layout], int] = {}
         self.copies: dict[Layout, int] = {}
         self.views: dict[object, tuple[int, Layout]] = {}
+        self.rows: dict[int, tuple[int, Layout]] = {}
         self.folds: dict[object, tuple[Layout, int, int]] = {}
         self.picks: dict[object, Pick] = {}
         self.products: dict[object, tuple[Layout, int]] = {}
@@ -88,7 +90,7 @@ class Layout:
 
 
 _KNOWN: Final[dict[tuple[Ints, Ints], Layout]] = {}
-_ROWS: Final[dict[Ints, Layout]] = {}
+ROWS: Final[dict[Ints, Layout]] = {}
 
 
 def layout_of(shape: Ints, steps: Ints) -> Layout:
@@ -102,9 +104,9 @@ def layout_of(shape: Ints, steps: Ints) -> Layout:
 
 def row_of(shape: Ints) -> Layout:
     """Return the layout in which the numbers lie in a row, the last axis fastest."""
-    known = _ROWS.get(shape)
+    known = ROWS.get(shape)
     if known is None:
-        known = _ROWS[shape] = layout_of(shape, row_steps(shape))
+        known = ROWS[shape] = layout_of(shape, row_steps(shape))
     return known
 
 

@@ -7,14 +7,40 @@ from typing import Final
 
 from faultnet.pocket.arrays.copies import cast, copied, flat
 from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT, WHOLE, kind_of
-from faultnet.pocket.arrays.layout import row_of
+from faultnet.pocket.arrays.layout import ROWS, Layout, row_of
 from faultnet.pocket.arrays.ndarray import NOUGHT, fresh, lie_in, ndarray
 from faultnet.pocket.arrays.number import number, truth
 
 Shape = int | Sequence[int]
 Found = tuple[tuple[int, ...], list[float], int]
 _KINDS: Final = {float: FLOAT, number: FLOAT, int: INT, bool: BOOL, truth: BOOL}
+_FLOATS: Final = {float}
 _ONE: Final = numbers("d", [1.0])
+
+
+def _points() -> tuple[ndarray, ...]:
+    return tuple(fresh(row_of(()), kind) for kind in (BOOL, INT, FLOAT))
+
+
+LEFT: Final = _points()
+RIGHT: Final = _points()
+"""Single numbers of each kind, kept for operations with a plain number on one side."""
+
+
+def operand(value: object, points: tuple[ndarray, ...]) -> ndarray:
+    """Return what an operation is done with as an array; a plain number in one that is kept."""
+    if isinstance(value, ndarray):
+        return value
+    if isinstance(value, float):
+        result = points[FLOAT]
+    elif isinstance(value, int):
+        if not -WHOLE <= value <= WHOLE:
+            raise OverflowError(f"{value} is a count beyond what arrays tell exactly")
+        result = points[BOOL if isinstance(value, bool | truth) else INT]
+    else:
+        return asarray(value)
+    result.buf[0] = value
+    return result
 
 
 def shape_of(asked: object) -> tuple[int, ...]:
@@ -27,12 +53,21 @@ def shape_of(asked: object) -> tuple[int, ...]:
     return tuple(int(n) for n in lengths if isinstance(n, int))
 
 
+def _row(shape: Shape) -> Layout:
+    """Return the layout in a row of a shape that was asked for."""
+    known = ROWS.get(shape) if isinstance(shape, tuple) else None
+    return known or row_of(shape_of(shape))
+
+
 def asarray(value: object, dtype: object = None) -> ndarray:
     """Return an array as it is, or one made of nested lists or of a number."""
-    if value.__class__ is ndarray or isinstance(value, ndarray):
+    if isinstance(value, ndarray):
         return value if dtype is None else cast(value, kind_of(dtype))
-    shape, found, kind = _found(value)
-    made = lie_in(_stored(found, kind), row_of(shape), kind)
+    if isinstance(value, list) and set(map(type, value)) == _FLOATS:
+        made = lie_in(numbers("d", value), row_of((len(value),)), FLOAT)
+    else:
+        shape, found, kind = _found(value)
+        made = lie_in(_stored(found, kind), row_of(shape), kind)
     return made if dtype is None else cast(made, kind_of(dtype))
 
 
@@ -89,13 +124,12 @@ def _stored(found: list[float], kind: int) -> "numbers[float]":
 
 def zeros(shape: Shape, dtype: object = float) -> ndarray:
     """Return an array of noughts."""
-    lengths = shape if shape.__class__ is tuple else shape_of(shape)
-    return fresh(row_of(shape_of(lengths)), kind_of(dtype))
+    return fresh(_row(shape), kind_of(dtype))
 
 
 def ones(shape: Shape, dtype: object = float) -> ndarray:
     """Return an array of ones."""
-    layout = row_of(shape_of(shape))
+    layout = _row(shape)
     return lie_in(_ONE * layout.size, layout, kind_of(dtype))
 
 
@@ -104,7 +138,7 @@ def full(shape: Shape, value: float, dtype: object = None) -> ndarray:
     one = asarray(value, dtype)
     if one.layout.shape:
         raise ValueError("an array is filled with a single number")
-    layout = row_of(shape_of(shape))
+    layout = _row(shape)
     return lie_in(one.buf * layout.size, layout, one.kind)
 
 
