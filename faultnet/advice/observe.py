@@ -82,6 +82,10 @@ def dangers_of(finding: Finding, answer: str) -> tuple[Danger, ...]:
 
 def said(subject: Subject, answer: Answer) -> Likelihood:
     """P(this is said | each true answer), the true answer ``cannot`` last where it exists."""
+    return subject.once(answer, lambda: _said(subject, answer))
+
+
+def _said(subject: Subject, answer: Answer) -> Likelihood:
     finding = subject.knowledge.findings[answer.finding]
     levels = levels_of(finding, answer.answer)
     if levels == (len(finding.answers),):

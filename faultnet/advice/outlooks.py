@@ -16,6 +16,7 @@ from faultnet.advice.candidates import Candidate
 from faultnet.advice.plan import Outlook, Repairs, prefixes, repair_only
 from faultnet.advice.site import State
 from faultnet.advice.situation import SHORTLIST, Situation
+from faultnet.advice.ties import best_first
 from faultnet.advice.works import Asked, Works
 from faultnet.inference.downsets import ALWAYS, Expander, plus, scaled
 from faultnet.inference.rows import Tip
@@ -246,7 +247,7 @@ class Outlooks(msgspec.Struct, frozen=True, dict=True):
         answers = candidate.answers(self.situation.subject)
         likelihoods = screen.likelihoods(candidate)
         masses = likelihoods * self.situation.chances
-        best = np.argsort(-masses.sum(axis=1), kind="stable")[:ANSWERS]
+        best = best_first(masses.sum(axis=1))[:ANSWERS]
         after = [likelihoods[k] for k in best]
         if len(answers) > len(best) and (self.situation.thorough or not candidate.roots):
             after.append(likelihoods.sum(axis=0) - likelihoods[best].sum(axis=0))

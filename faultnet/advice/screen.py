@@ -6,26 +6,22 @@ and the repairs; no figure shown to anybody is made here.
 """
 
 from collections.abc import Sequence
-from functools import cached_property
-from itertools import accumulate
+from functools import cached_property, reduce
 
 import msgspec
 import numpy as np
 import numpy.typing as npt
 
 from faultnet.advice.candidates import Candidate
-from faultnet.advice.observe import said
+from faultnet.advice.sayings import sayings
 from faultnet.advice.subject import Subject
-from faultnet.model.evidence import Answer
-from faultnet.model.finding import CANNOT
+from faultnet.advice.ties import best_first, even
 from faultnet.network.network import Condition
 
 Array = npt.NDArray[np.float64]
 
 SAVES = 0.25
 """Share of its price that a repair must save by this quick look; rough, so well under one."""
-SELDOM = 0.01
-"""How often a finding is taken not to be takeable; judgement, only for this quick look."""
 
 
 class Screen(msgspec.Struct, frozen=True, dict=True):
@@ -46,7 +42,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
     def at(self, chances: Array) -> "Screen":
         """The same quick look at other chances; what hangs on the system alone is kept."""
         other = msgspec.structs.replace(self, chances=chances)
-        vars(other).update(shown=self.shown, _mended=self._mended)
+        vars(other).update(_mends=self._mends, _minutes=self._minutes)
         return other
 
     @cached_property
@@ -54,48 +50,48 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         """Repairs in the order of the columns."""
         return list(self.prices)
 
-    def _gains(self, masses: Array) -> Array:
-        """The mass that each repair mends, by row of masses; a cause has one repair."""
-        by_repair, first = self._mended
-        if not by_repair:
-            return masses[:, :0]
-        return np.asarray(np.add.reduceat(masses[:, by_repair], first, axis=1))
+    @cached_property
+    def _minutes(self) -> Array:
+        """The prices in the order of the columns."""
+        return np.array(list(self.prices.values()))
 
     @cached_property
-    def _mended(self) -> tuple[list[int], list[int]]:
-        """Causes by repair, and where each repair begins among them."""
-        groups = [self.subject.mended_by[repair] for repair in self.repairs]
-        first = [0, *accumulate(len(group) for group in groups[:-1])]
-        return [cause for group in groups for cause in group], first
+    def _mends(self) -> Array:
+        """One where a repair (column) mends a cause (row); a cause has one repair."""
+        result = np.zeros((len(self.chances), len(self.repairs)))
+        for column, repair in enumerate(self.repairs):
+            result[list(self.subject.mended_by[repair]), column] = 1.0
+        return result
 
-    @cached_property
+    @property
     def shown(self) -> Array:
         """P(finding abnormal | cause alone), by finding and cause, rules followed."""
+        return self.subject.once("shown", self._shown)
+
+    def _shown(self) -> Array:
         network = self.subject.network
-        result = np.zeros((len(network.findings), len(network.causes)))
-        for index, finding in enumerate(network.findings):
-            quiet = np.ones(len(network.causes))
+        result: list[list[float]] = []
+        for finding in network.findings:
+            quiet = [1.0] * len(network.causes)
             for link in finding.links:
                 share = self._likely(link.when + finding.when)
                 quiet[link.source] *= 1.0 - sum(link.levels) * share
             for rule in finding.follows:
-                share = self._likely(rule.when + finding.when)
-                quiet *= 1.0 - sum(rule.levels) * share * result[rule.source]
-            result[index] = 1.0 - quiet
-        return result
+                strength = sum(rule.levels) * self._likely(rule.when + finding.when)
+                source = result[rule.source]
+                quiet = [q * (1.0 - strength * x) for q, x in zip(quiet, source, strict=True)]
+            result.append([1.0 - q for q in quiet])
+        return np.array(result).reshape(len(network.findings), len(network.causes))
 
     def likelihoods(self, candidate: Candidate) -> Array:
         """P(answers | cause present), by joint answers of a check, in their order, and cause."""
-        result = np.ones((1, len(self.chances)))
-        for about in (*candidate.findings, *candidate.roots):
-            each = self._said(about, candidate.speaker)
-            result = (result[:, None] * each).reshape(-1, len(self.chances))
-        return result
+        each = [self._said(a, candidate.speaker) for a in (*candidate.findings, *candidate.roots)]
+        return reduce(_crossed, each)
 
     def _repair_only(self, masses: Array) -> Array:
         """Minutes of the best repair-only sequence, by row of masses."""
-        prices = np.array([self.prices[r] for r in self.repairs])
-        gains = self._gains(masses)
+        prices = self._minutes
+        gains = masses @ self._mends
         free = np.where(gains > 0.0, np.inf, 0.0)
         worth = np.divide(gains, prices, out=free, where=prices > 0.0)
         order = np.argsort(-worth, axis=1, kind="stable")
@@ -127,15 +123,18 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         ``sparing``, a repair that costs much more than it saves of the specialist is left out.
         """
         responsible = likelihood * self._excess
-        (gains,) = self._gains(responsible[None])
-        prices = np.array([self.prices[r] for r in self.repairs])
-        chosen = np.argsort(-gains, kind="stable")[:most]
-        ranked = sorted(chosen.tolist(), key=lambda k: (-gains[k] / prices[k], k))
+        gains = responsible @ self._mends
+        chosen = best_first(gains)[:most]
+        by_place, prices = gains.tolist(), self._minutes.tolist()
+        ranked = sorted(chosen, key=lambda k: (even(-by_place[k] / prices[k]), k))
         if sparing:
-            ranked = self._worth(ranked, gains / max(responsible.sum(), 1e-300), prices)
+            whole = max(float(responsible.sum()), 1e-300)
+            ranked = self._worth(ranked, [gain / whole for gain in by_place], prices)
         return tuple(self.repairs[k] for k in ranked)
 
-    def _worth(self, ranked: Sequence[int], chances: Array, prices: Array) -> list[int]:
+    def _worth(
+        self, ranked: Sequence[int], chances: Sequence[float], prices: Sequence[float]
+    ) -> list[int]:
         """Leave out repairs that cost much more than they save."""
         left, kept = 1.0, []
         for k in ranked:
@@ -159,39 +158,32 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         return np.asarray(excess)
 
     def _said(self, about: str, speaker: str) -> Array:
-        """P(answer given | cause present), by answer and cause; worked out once."""
-        kept = self._kept.get((about, speaker))
-        if kept is None:
-            roots = self.subject.roots
-            kept = self.root(roots[about]) if about in roots else self._finding(about, speaker)
-            self._kept[about, speaker] = kept
-        return kept
+        """P(answer given | cause present), by answer and cause."""
+        if about in self.subject.roots:
+            index = self.subject.roots[about]
+            return self.subject.once(("root", index), lambda: self.root(index))
+        given = self._given.get(speaker)
+        if given is None:
+            told = sayings(self.subject, speaker)
+            given = self._given[speaker] = told.at, told.given(self._normal)
+        at, chances = given
+        return chances[at[about]]
 
     @cached_property
-    def _kept(self) -> dict[tuple[str, str], Array]:
-        """What ``_said`` has worked out so far."""
+    def _given(self) -> dict[str, tuple[dict[str, slice], Array]]:
+        """By speaker where the answers to a finding stand, and what ``_said`` says of all."""
         return {}
 
-    def _finding(self, about: str, speaker: str) -> Array:
-        finding = self.subject.knowledge.findings[about]
-        normal = self._normal(about)
-        levels = len(finding.answers) - 1
-        rows = []
-        for answer in finding.all_answers:
-            chance = said(self.subject, Answer(about, answer, speaker))
-            abnormal = sum(chance[1 : levels + 1]) / levels
-            rows.append(abnormal + (chance[0] - abnormal) * normal)
-            if answer == CANNOT:
-                rows[-1] = np.full_like(normal, SELDOM)
-        return np.array(rows)
+    @cached_property
+    def _normal(self) -> Array:
+        """P(finding normal | cause present), by finding and cause.
 
-    def _normal(self, about: str) -> Array:
-        """P(finding normal | cause present), by cause; the other causes as likely as they are."""
-        index = self.subject.findings[about]
-        alone = self.shown[index]
-        quiet = np.maximum(1.0 - alone * self.chances, 1e-12)
-        leak = sum(self.subject.network.findings[index].leak)
-        return np.asarray((1.0 - alone) * ((1.0 - leak) * quiet.prod()) / quiet)
+        The other causes are as likely as they are.
+        """
+        leaks = np.array([sum(f.leak) for f in self.subject.network.findings])
+        quiet = np.maximum(1.0 - self.shown * self.chances, 1e-12)
+        whole = (1.0 - leaks) * quiet.prod(axis=1)
+        return np.asarray((1.0 - self.shown) * whole[:, None] / quiet)
 
     def root(self, index: int) -> Array:
         """P(state | cause present), by state and cause."""
@@ -215,3 +207,8 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
             prior = self.subject.network.roots[root].prior
             chance *= sum(p for p, a in zip(prior, allowed, strict=True) if a)
         return chance
+
+
+def _crossed(one: Array, other: Array) -> Array:
+    """P(both answers | cause), by joint answers and cause."""
+    return (one[:, None] * other).reshape(-1, one.shape[-1])

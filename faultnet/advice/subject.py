@@ -1,7 +1,8 @@
 """A system made ready for advice: its knowledge, its network, and what stands where."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from functools import cached_property
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -18,6 +19,8 @@ from faultnet.network.alone import Alone
 from faultnet.network.build import UNLISTED, build_network, causes_only, scaled
 from faultnet.network.crossing import crossing
 from faultnet.network.network import Network
+
+T = TypeVar("T")
 
 GROUNDS = 4
 """States of the evidence whose grounds are kept; some few serve one who answers."""
@@ -52,6 +55,17 @@ class Subject(msgspec.Struct, frozen=True, dict=True):
     def recent(self) -> Recent:
         """The grounds that were stood on last."""
         return Recent(GROUNDS)
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what hangs on the system alone and was made under a key; made once."""
+        if key not in self._made:
+            self._made[key] = make()
+        made: T = self._made[key]
+        return made
+
+    @cached_property
+    def _made(self) -> dict[Hashable, Any]:
+        return {}
 
     @cached_property
     def roots(self) -> dict[str, int]:
