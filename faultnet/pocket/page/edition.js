@@ -71,7 +71,10 @@ async function begin() {
   const why = whyNot();
   if (why) return stop(why);
   try {
-    await navigator.serviceWorker.register("served.js", { updateViaCache: "none" });
+    const registered = navigator.serviceWorker.register("served.js", { updateViaCache: "none" });
+    registered.catch(() => {}); // told below, where it is waited for
+    // Where the page stands on its copy already, a network that never answers holds nothing up.
+    if (!navigator.serviceWorker.controller) await registered;
     await navigator.serviceWorker.ready;
     const used = await inUse();
     if (!used) await first();
@@ -87,11 +90,11 @@ async function stop(code) {
   settle();
 }
 
-async function go({ edition, knowledge, faultnet }) {
+function go({ edition, knowledge, faultnet }) {
   sessionStorage.removeItem(RELOADED);
-  const lasting = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
-  tell({ kept: true, edition, knowledge, faultnet, lasting, trouble: null });
+  tell({ kept: true, edition, knowledge, faultnet, trouble: null });
   settle();
+  navigator.storage?.persist?.().then((lasting) => tell({ lasting }), () => {}); // it may ask, and wait
   addEventListener("online", look);
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden && Date.now() - looked > SELDOM) look();
