@@ -13,7 +13,10 @@ import random
 import statistics
 import sys
 import time
+from collections.abc import Callable, Hashable
 from pathlib import Path
+from typing import TypeVar
+from unittest.mock import patch
 
 import click
 import msgspec
@@ -25,8 +28,11 @@ from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
 from faultnet.pocket.talk.answering import Talking
 from faultnet.pocket.talk.carried import OfCase
+from faultnet.shapes.plain import Json
 from faultnet.visit.visit import Visit
 from tests.pocket.truthful import Truthful
+
+T = TypeVar("T")
 
 AUTHOR = "bench@0123456789ab"
 
@@ -34,17 +40,16 @@ AUTHOR = "bench@0123456789ab"
 class Counting:
     """Counts what had to be worked out."""
 
-    made = 0
-
     def __init__(self) -> None:
+        self.made = 0
         before = Recent.once
 
-        def once(recent: Recent, key: object, make: object) -> object:
+        def once(recent: Recent, key: Hashable, make: Callable[[], T]) -> T:
             return before(recent, key, lambda: self._made(key, make))
 
-        Recent.once = once
+        patch.object(Recent, "once", once).start()
 
-    def _made(self, key: object, make: object) -> object:
+    def _made(self, key: Hashable, make: Callable[[], T]) -> T:
         if isinstance(key, tuple) and str(key[0]).split(" ")[0] in {"ranking", "advice", "tells"}:
             self.made += 1
         return make()
@@ -91,7 +96,7 @@ class Figures:
 
 
 def _visit(talking: Talking, site: Truthful, counting: Counting, ahead: int, told: Figures) -> None:
-    given = {"author": AUTHOR}
+    given: Json = {"author": AUTHOR}
     entries = _ask(talking, "begin", given | {"system": site.site.subject.system.id})["entries"]
     for _ in range(120):
         given["entries"] = entries
@@ -120,13 +125,13 @@ def _visit(talking: Talking, site: Truthful, counting: Counting, ahead: int, tol
         entries = [*entries, *led_to["entries"]]
 
 
-def _visit_of(talking: Talking, given: dict) -> Visit:
+def _visit_of(talking: Talking, given: Json) -> Visit:
     asked = msgspec.json.decode(json.dumps(given), type=OfCase)
     return talking.carried.held(asked).seen
 
 
-def _ask(talking: Talking, name: str, given: dict) -> dict:
-    answer = json.loads(talking.answer(name, json.dumps(given)))
+def _ask(talking: Talking, name: str, given: Json) -> Json:
+    answer: Json = json.loads(talking.answer(name, json.dumps(given)))
     if "trouble" in answer:
         raise SystemExit(answer["trouble"])
     return answer

@@ -10,7 +10,7 @@ from faultnet.cases.entry import Writer
 from faultnet.cases.events import Opened
 from faultnet.pocket.talk.answering import Talking
 from faultnet.pocket.talk.shown import turn_shown
-from faultnet.shapes.plain import text
+from faultnet.shapes.plain import Json, text
 from faultnet.visit.glance import Glance, led_to, turn_at
 from faultnet.visit.turn import Turn
 from faultnet.visit.visit import Visit
@@ -54,9 +54,10 @@ class Asking:
     def __init__(self, talking: Talking) -> None:
         self.talking = talking
 
-    def __call__(self, name: str, /, **given: object) -> dict:
+    def __call__(self, name: str, /, **given: object) -> Json:
         """Return the answer."""
-        return json.loads(self.talking.answer(name, json.dumps(given)))
+        answer: Json = json.loads(self.talking.answer(name, json.dumps(given)))
+        return answer
 
 
 @dataclass
@@ -69,7 +70,7 @@ class Walk:
     dice: random.Random
     told: int = 0
     glance: Glance = field(default_factory=Glance)
-    entries: list[dict] = field(default_factory=list)
+    entries: list[Json] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.ask = Asking(self.talking)
@@ -94,23 +95,23 @@ class Walk:
         subject, log = self.office.kept(self.case)
         return VISIT.make(self.office, subject, log.entries, self.writer), log.place
 
-    def _shown(self) -> dict:
+    def _shown(self) -> Json:
         shown = self.ask("show", **self._given())
         assert "trouble" not in shown, shown
         if shown["note"]:
             self.entries.append(shown["note"])
         return shown
 
-    def _given(self) -> dict:
+    def _given(self) -> Json:
         return {"author": AUTHOR, "entries": self.entries, **structs.asdict(self.glance)}
 
-    def _compare(self, visit: Visit, turn: Turn, shown: dict) -> None:
+    def _compare(self, visit: Visit, turn: Turn, shown: Json) -> None:
         assert shown["turn"] == json.loads(text(turn_shown(turn)))
         assert shown["over"] == visit.over
         assert self.office_events() == self.pocket_events()
         self.told += 1
 
-    def _reply(self, visit: Visit, place: int, shown: dict, *, ending: bool) -> None:
+    def _reply(self, visit: Visit, place: int, shown: Json, *, ending: bool) -> None:
         said = self._chosen(shown, ending=ending)
         seen = VISIT.seen(self.office, visit)
         outcome = led_to(seen, self.glance, said.get("key"), said.get("typed", ""))
@@ -125,7 +126,7 @@ class Walk:
         self.glance = Glance()
         keep(self.office, visit, VISIT, outcome, place)
 
-    def _chosen(self, shown: dict, *, ending: bool) -> dict:
+    def _chosen(self, shown: Json, *, ending: bool) -> Json:
         """Return a reply at random, or the one that leads to the end."""
         turn = shown["turn"]
         keys = self._ending(turn) if ending else self._going_on(turn)
@@ -133,7 +134,7 @@ class Walk:
             return {"typed": self._typed(shown)}
         return {"key": self.dice.choice(keys)}
 
-    def _going_on(self, turn: dict) -> list[str]:
+    def _going_on(self, turn: Json) -> list[str]:
         """Keys to draw from; what goes on with the work is drawn more often."""
         offered = [r["key"] for r in turn["replies"]]
         if self.dice.random() < ASIDE or not offered:
@@ -142,7 +143,7 @@ class Walk:
         liked += [""] if turn["kind"] in BY_ENTER and "" in offered else []
         return liked or offered
 
-    def _ending(self, turn: dict) -> list[str]:
+    def _ending(self, turn: Json) -> list[str]:
         """Keys that lead to the end."""
         keys = [r["key"] for r in turn["replies"]]
         if turn["kind"] == "sheet":
@@ -151,29 +152,29 @@ class Walk:
             return keys[:1]
         return ["e"] if any(r["key"] == "e" for r in turn["bar"]) else keys
 
-    def _typed(self, shown: dict) -> str:
+    def _typed(self, shown: Json) -> str:
         if shown["turn"]["typed"]["what"].startswith("safe:"):
             return self.dice.choice(("safe", "no"))
         if not shown["pad"]:
             return self.dice.choice(WORDS)
         return " ".join(self._number(p) for p in shown["pad"]["parts"] if p["needed"])
 
-    def _number(self, part: dict) -> str:
+    def _number(self, part: Json) -> str:
         low, high = part["low"] or 0.0, part["high"] or 60.0
         value = round(self.dice.uniform(low, min(high, low + 60.0)), part["decimals"])
         return f"{part['before']}{value:g} {part['unit']}"
 
-    def office_events(self) -> list[object]:
+    def office_events(self) -> list[Json]:
         """What was kept at the office."""
         entries = self.office.kept(self.case)[1].entries
         return _placed(json.loads(text(entries)))
 
-    def pocket_events(self) -> list[object]:
+    def pocket_events(self) -> list[Json]:
         """What was kept in the pocket."""
         return _placed(self.entries)
 
 
-def _placed(entries: list[dict]) -> list[object]:
+def _placed(entries: list[Json]) -> list[Json]:
     """Events with the place of an entry for its id, which differs."""
     places = {entry["id"]: place for place, entry in enumerate(entries)}
     found = []

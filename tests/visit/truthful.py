@@ -40,7 +40,7 @@ class Site:
     def answer(self, visit: Visit) -> Event:
         turn = visit.turn
         events = [reply.event for reply in turn.replies if reply.event is not None]
-        by_key = {reply.key: reply.event for reply in turn.replies}
+        by_key = {reply.key: reply.event for reply in turn.replies if reply.event is not None}
         if turn.kind == "danger" and turn.typed is not None:
             return MadeSafe(turn.typed.what.partition(":")[2])
         if turn.kind == "as-found":
@@ -53,7 +53,7 @@ class Site:
                 return self._told(visit, event.about) or by_key["?"]
         yes_is_work = turn.kind not in {"works", "dangers"}
         for key in ("d", "y" if yes_is_work else "n", ""):
-            if by_key.get(key) is not None:
+            if key in by_key:
                 return by_key[key]
         raise AssertionError(turn)
 
