@@ -255,9 +255,9 @@ def test_a_database_of_an_older_page_is_brought_up_to_date(at):
     done(old, ADD, events(1, 3))
 
     text = (PAGE / "homes.js").read_text()
-    end = "\n];\n\n/** Return the result"
+    end = "\n];\n"
     assert end in text
-    body = text.replace(end, f"\n  (db) => {{ db.createObjectStore('later'); }},{end}")
+    body = text.replace(end, f"\n  (db) => {{ db.createObjectStore('later'); }},{end}", 1)
     page = context.new_page()
     page.route("**/homes.js", lambda route: route.fulfill(body=body, content_type=SCRIPT))
     page.goto(address)

@@ -245,7 +245,8 @@ def test_wrong_words_are_to_be_waited_for_longer_and_longer_even_after_a_reload(
         waits.append(done(page, WAIT))
         page.clock.run_for(1000 * waits[-1] + 500)
         assert refused(page, UNLOCK, "not those words") == "words-wrong"
-    assert waits == [2, 4, 8, 16]
+    for wait, whole in zip(waits, (2, 4, 8, 16), strict=True):
+        assert whole / 2 <= wait <= whole  # seconds of a slow machine may have gone by already
     page.clock.run_for(40_000)
     done(page, UNLOCK, WORDS)
     page.clock.run_for(1000)
