@@ -12,7 +12,7 @@ from faultnet.advice.ranking import Beliefs, believe
 from faultnet.advice.screen import Screen
 from faultnet.advice.site import Prices, State
 from faultnet.advice.subject import Subject
-from faultnet.advice.ties import even
+from faultnet.advice.ties import even_minutes
 from faultnet.advice.works import told_wrong
 from faultnet.inference.observed import Observed
 from faultnet.inference.query import Query
@@ -114,7 +114,7 @@ class Situation(msgspec.Struct, frozen=True, dict=True):
         if self.withheld:
             return []
         values = self.screen.values(self.possible, [self.price(c) for c in self.possible])
-        order = sorted(range(len(values)), key=lambda k: (even(values[k]), k))
+        order = sorted(range(len(values)), key=lambda k: (even_minutes(values[k]), k))
         return [self.possible[k] for k in order[: self.most]]
 
     def price(self, candidate: Candidate) -> float:

@@ -13,7 +13,7 @@ from faultnet.advice.ranking import believe
 from faultnet.advice.site import State
 from faultnet.advice.situation import Situation, without_roots
 from faultnet.advice.subject import Subject
-from faultnet.advice.ties import even
+from faultnet.advice.ties import even_minutes
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.inference.query import Query
 from faultnet.model.evidence import Answer, Evidence
@@ -131,7 +131,7 @@ class Standing(msgspec.Struct, frozen=True, dict=True):
         outlooks = self._outlooks
         if outlooks is None:
             return {}
-        looks = sorted(outlooks.looks, key=lambda look: even(outlooks.value(look)))[:CHECKS]
+        looks = sorted(outlooks.looks, key=lambda look: even_minutes(outlooks.value(look)))[:CHECKS]
         return {look.candidate.check.id: look for look in looks}
 
     def _after_check(self, look: Look) -> Sequence[Outcome]:

@@ -27,7 +27,7 @@ from faultnet.advice.plan import Repairs
 from faultnet.advice.situation import EXAMINED, Situation, situate
 from faultnet.advice.step import Advice, Outcome, Step
 from faultnet.advice.subject import Subject
-from faultnet.advice.ties import best_first, even
+from faultnet.advice.ties import best_first, even_minutes
 from faultnet.inference.engine import ImpossibleEvidenceError, TooLargeError
 from faultnet.model.evidence import Evidence
 
@@ -138,7 +138,7 @@ class _Stepping(msgspec.Struct, frozen=True, dict=True):
         steps = [*self._checks(), *repairs, self._specialist()]
         if self.plan is not None and self.plan.planner == "exact":
             steps = self._exact(steps, self.plan)
-        return tuple(sorted(steps, key=lambda s: (even(s.expected_total), s.price, s.id)))
+        return tuple(sorted(steps, key=lambda s: (even_minutes(s.expected_total), s.price, s.id)))
 
     def _exact(self, steps: list[Step], plan: "Plan") -> list[Step]:
         """The steps with the first one of an exact plan at what that plan costs."""
@@ -184,7 +184,9 @@ class _Stepping(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def _best(self) -> list[Look]:
         """The checks that are shown, and what a plan begins with."""
-        looks = sorted(self.outlooks.looks, key=lambda look: even(self.outlooks.value(look)))
+        looks = sorted(
+            self.outlooks.looks, key=lambda look: even_minutes(self.outlooks.value(look))
+        )
         most = len(looks) if self.situation.thorough else SHOWN
         return [k for k in looks if k in looks[:most] or self._planned(k)]
 

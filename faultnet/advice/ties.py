@@ -10,12 +10,19 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 
 DIGITS = 12
-"""Digits behind the point that are compared, of chances and of minutes."""
+"""Digits behind the point that are compared of chances."""
+OF_MINUTES = 9
+"""Digits behind the point that are compared of minutes, which run to thousands."""
 
 
-def even(value: float) -> float:
-    """Return a number to compare by."""
-    return round(value, DIGITS)
+def even(chance: float) -> float:
+    """Return a chance to compare by."""
+    return round(chance, DIGITS)
+
+
+def even_minutes(minutes: float) -> float:
+    """Return minutes to compare by."""
+    return round(minutes, OF_MINUTES)
 
 
 def best_first(values: Array) -> list[int]:
