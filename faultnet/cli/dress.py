@@ -42,8 +42,13 @@ def _foot(screen: Screen, turn: Turn) -> list[str]:
         bar = _flow(screen, [f"{_key(each)} {each.label}" for each in turn.bar], "  ")
         told += ["", *map(screen.dim, bar)]
     if turn.typed:
-        told += ["", *screen.wrap(turn.typed.prompt)]
+        told += ["", *screen.wrap(" ".join([*_way_back(turn), turn.typed.prompt]))]
     return told
+
+
+def _way_back(turn: Turn) -> list[str]:
+    """Return how one goes back at a keyboard where no reply says it."""
+    return [] if turn.replies or turn.bar else ["Enter alone goes back."]
 
 
 def _lines(screen: Screen, lines: Iterable[Line]) -> list[str]:

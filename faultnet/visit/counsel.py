@@ -7,6 +7,7 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
+from faultnet.advice.grounds import grounds
 from faultnet.advice.ranking import Ranking, rank
 from faultnet.advice.recent import Recent
 from faultnet.advice.screen import Screen
@@ -25,21 +26,30 @@ class Counsel:
     """Ranking, next steps and the worth of findings, for whoever is at the pump.
 
     ``seconds`` may be spent on each step to look further ahead. What was asked for last is
-    kept, so much of it; threads may share it.
+    kept, so much of it; threads may share it. ``most`` are the cells that one ranking may pass
+    through; without it, the engine's own limit stands alone.
 
     Every call raises ``ConflictError`` for answers that cannot all be true and
     ``TooLargeError``.
     """
 
-    def __init__(self, subject: Subject, who: str, seconds: float = 0.0, kept: int = _KEPT) -> None:
+    def __init__(
+        self,
+        subject: Subject,
+        who: str,
+        seconds: float = 0.0,
+        kept: int = _KEPT,
+        most: int | None = None,
+    ) -> None:
         self.subject = subject
         self.who = who
         self.seconds = seconds
+        self.most = most
         self._recent = Recent(kept)
 
     def ranking(self, evidence: Evidence) -> Ranking:
         """Return the ranked causes."""
-        ranking = self.once("ranking", evidence, lambda: rank(self.subject, evidence))
+        ranking = self.once("ranking", evidence, lambda: self._ranked(evidence))
         if ranking.conflict:
             raise ConflictError(ranking.conflict)
         return ranking
@@ -50,9 +60,7 @@ class Counsel:
         advice = self.once(
             what,
             evidence,
-            lambda: next_steps(
-                self.subject, evidence, self.who, leave_out=without, seconds=self.seconds
-            ),
+            lambda: self._steps(evidence, without),
         )
         if advice.conflict:
             raise ConflictError(advice.conflict)
@@ -65,6 +73,19 @@ class Counsel:
         and P(wrong), the causes taken as independent.
         """
         return self.once("tells", evidence, lambda: self._tells(evidence))
+
+    def _ranked(self, evidence: Evidence) -> Ranking:
+        self.refuse(evidence)
+        return rank(self.subject, evidence)
+
+    def _steps(self, evidence: Evidence, without: frozenset[str]) -> Advice:
+        self.refuse(evidence)
+        return next_steps(self.subject, evidence, self.who, leave_out=without, seconds=self.seconds)
+
+    def refuse(self, evidence: Evidence) -> None:
+        """Raise ``TooLargeError`` where a ranking passes through more cells than it may."""
+        if self.most is not None:
+            grounds(self.subject, evidence).refuse_beyond(self.most)
 
     def _tells(self, evidence: Evidence) -> dict[str, float]:
         ranking = self.ranking(evidence)

@@ -14,9 +14,13 @@ KEPT = 100
 
 
 class Counsels:
-    """One counsel for each system and whoever is there; threads may share them."""
+    """One counsel for each system and whoever is there; threads may share them.
 
-    def __init__(self) -> None:
+    ``most`` are the cells that one ranking may pass through.
+    """
+
+    def __init__(self, most: int | None = None) -> None:
+        self._most = most
         self._making = Lock()
         self._made: dict[tuple[str, str], Counsel] = {}
 
@@ -25,7 +29,7 @@ class Counsels:
         with self._making:
             about = subject.system.id, who
             if about not in self._made:
-                self._made[about] = Counsel(subject, who, kept=KEPT)
+                self._made[about] = Counsel(subject, who, kept=KEPT, most=self._most)
             return self._made[about]
 
     def visit(self, subject: Subject, entries: tuple[Entry, ...], writer: Writer) -> Visit:

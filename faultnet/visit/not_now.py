@@ -27,7 +27,7 @@ def reasons(talk: Talk, step: str) -> Turn:
 
 def own_words(talk: Talk, step: str) -> Turn:
     """Return the turn that takes the reason in words."""
-    typed = Typed(f"why-not:{step}", "Why not? A few words, then Enter. Enter alone goes back:")
+    typed = Typed(f"why-not:{step}", "Why not? A few words:")
     return Turn("not-now", title_of(talk.subject, step), "Why not now?", typed=typed)
 
 

@@ -56,7 +56,7 @@ def causes(talk: Talk, which: str) -> Turn:
 
 def words() -> Turn:
     """Return the turn that takes a suspect in words."""
-    typed = Typed("suspect", "What do you suspect? Enter alone goes back:")
+    typed = Typed("suspect", "What do you suspect?")
     return Turn("suspect", HEADING, "Not in the lists", typed=typed)
 
 

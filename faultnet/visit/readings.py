@@ -36,11 +36,11 @@ def reading_turn(talk: Talk, at: Progress, name: str, unfit: str = "") -> Turn:
     """Return the turn that asks for the numbers of a reading; ``unfit`` says what was wrong."""
     reading = talk.subject.knowledge.readings[name]
     wanted = ", ".join(f"{part} in {reading.takes[part]}" for part in needed(reading, at))
-    lines = [Line("say", f"In this order, with spaces between: {wanted}.")]
+    lines = [Line("say", f"In this order: {wanted}.")]
     lines += also(reading, at)
     lines += [Line("note", reading.note)] if reading.note else []
     lines += [Line("caution", unfit)] if unfit else []
-    typed = Typed(f"reading:{name}", "Numbers:")
+    typed = Typed(f"reading:{name}", "Numbers, with spaces between:")
     return Turn("reading", "Measured", reading.title, tuple(lines), (BACK,), typed=typed)
 
 

@@ -16,7 +16,7 @@ DISINFECT = {
 """What was opened decides how far the water has to be made safe again; common practice."""
 
 RECORD = (
-    "Write down with m: the hold test, start and stop pressure, whatever was measured before.",
+    "Write down as measured: the hold test, start and stop pressure, whatever was measured before.",
     "Where air had got in: the prime still stands after an hour, better next morning.",
 )
 """What proves a repair on any installation; common practice, no source."""

@@ -58,7 +58,7 @@ def outcome(talk: Talk, repair: str) -> Turn:
 
 def words() -> Turn:
     """Return the turn that takes what was tried in words."""
-    typed = Typed("tried", "What was tried, and what became of it? Enter alone goes back:")
+    typed = Typed("tried", "What was tried, and what became of it?")
     return Turn("tried", "Before you came", "What was tried already?", typed=typed)
 
 

@@ -66,7 +66,7 @@ def leave_so(procedure: Procedure) -> tuple[Line, ...]:
 def leave_turn(talk: Talk, at: Progress) -> Turn:
     """Return the turn that asks why the procedure is left."""
     procedure = procedure_of(talk, at)
-    typed = Typed("leave", "Why? A few words, then Enter. Enter alone goes back:")
+    typed = Typed("leave", "Why? A few words:")
     return Turn("leave", procedure.title, "Leave it here?", leave_so(procedure), (), typed=typed)
 
 
@@ -85,7 +85,7 @@ def part_turn(talk: Talk, at: Progress, unfit: str = "") -> Turn:
     body += also(reading, at)
     body += [Line("say", f"Read before: {', '.join(said)}.")] if said else []
     body += [Line("caution", unfit)] if unfit else []
-    typed = Typed("part", "Numbers, with spaces between. Enter alone goes back:")
+    typed = Typed("part", "Numbers, with spaces between:")
     return Turn("reading", "Measured", reading.title, tuple(body), (), typed=typed)
 
 

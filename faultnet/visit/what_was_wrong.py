@@ -56,7 +56,7 @@ def something_else(talk: Talk, at: Progress, which: str) -> Turn:
 
 def in_words(number: int) -> Turn:
     """Return the turn that takes in words what was seen and is not in the files."""
-    typed = Typed(f"else:{number}", "A few words, then Enter. Enter alone goes back:")
+    typed = Typed(f"else:{number}", "A few words:")
     note = Line("note", "What it was helps to find it the next time. No names, no addresses.")
     wordless = Reply("n", "no words for it", told_in_words(number, ""))
     title = "What was it?"

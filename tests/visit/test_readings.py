@@ -21,7 +21,7 @@ def typed(visit, name, numbers):
 
 def test_what_may_be_left_out_is_told_apart(visit):
     turn = visit.view("reading:vacuum")
-    assert "In this order, with spaces between: vacuum in inHg, lift in ft." in text(turn)
+    assert "In this order: vacuum in inHg, lift in ft." in text(turn)
     assert "If known, after them: friction in ft, bore in in" in text(turn)
 
 

@@ -1,10 +1,15 @@
 """Answers that cannot all be true, and more of them than can be reckoned with."""
 
+from dataclasses import replace
+
 import pytest
 
+from faultnet.advice.grounds import grounds
 from faultnet.cases import events as e
 from faultnet.inference.engine import TooLargeError
-from tests.visit.press import key_of, labels, press
+from faultnet.visit.counsel import Counsel
+from faultnet.visit.talk import Talk
+from tests.visit.press import key_of, labels, pick, press, text
 
 
 @pytest.fixture
@@ -47,13 +52,41 @@ def test_too_much_names_what_to_leave_out(begun):
     told = begun.after(e.Told("no-water", "yes")).after(e.Told("clicks", "yes"))
     visit = refusing(told, "clicks", "prime-falls").after(e.Passed("seen"))
     assert visit.turn.kind == "too-large"
-    assert labels(visit.turn) == ["Clicks on and off"]
-    visit = press(visit, "1")
+    label = "leave out: Clicks on and off"
+    assert [each for each in labels(visit.turn) if each.startswith("leave out")] == [label]
+    visit = pick(visit, label)
     assert visit.at.said("clicks") == ""
     assert visit.at.said("no-water") == "yes"
 
 
+def test_too_much_asks_for_what_is_installed_and_that_makes_it_small(begun):
+    about = begun.talk.subject.weightiest[0]
+    told = begun.after(e.Told("clicks", "yes")).after(e.Passed("seen"))
+    small = told.after(e.Told(about, told.view(f"correct:{about}").replies[0].view.split("=")[1]))
+    work = [grounds(v.talk.subject, v.at.evidence).query.plan.work for v in (told, small)]
+    assert work[1] < work[0]
+    visit = replace(told, talk=Talk(told.talk.subject, Counsel(*who_in(told), most=work[1])))
+    assert visit.turn.kind == "too-large"
+    view = visit.turn.replies[0].view
+    assert view == f"correct:{about}"
+    change = visit.view(visit.view(view).replies[0].view)
+    assert "cannot be reckoned" in text(change)
+    assert visit.after(change.reply("y").event).turn.kind != "too-large"
+
+
+def who_in(visit):
+    return visit.talk.subject, visit.talk.counsel.who
+
+
+def told_all(visit):
+    for about in visit.talk.subject.weightiest:
+        value = visit.view(f"correct:{about}").replies[0].view.split("=")[1]
+        visit = visit.after(e.Told(about, value))
+    return visit
+
+
 def test_too_much_with_nothing_to_leave_out_can_be_undone(begun):
-    visit = refusing(begun).after(e.Passed("seen"))
+    visit = refusing(told_all(begun)).after(e.Passed("seen"))
     assert labels(visit.turn) == []
+    assert "Undo the last answer." in text(visit.turn)
     assert press(visit, "u").turn.kind == "seen"

@@ -5,13 +5,14 @@ from typing import Literal
 import msgspec
 
 from faultnet.advice.given import Given, GivenRound, Number, UnfitEvidenceError, evidence_of
+from faultnet.advice.grounds import grounds
 from faultnet.advice.possibilities import UnfitReadingError
 from faultnet.advice.ranking import rank
 from faultnet.advice.steps import next_steps
 from faultnet.advice.subject import Subject, UnknownNameError
 from faultnet.inference.engine import TooLargeError
 from faultnet.model.evidence import Answer, Evidence
-from faultnet.pocket.talk.carried import Carried
+from faultnet.pocket.talk.carried import MOST_WORK, Carried
 from faultnet.pocket.talk.trouble import TroubleError
 from faultnet.shapes.plain import Json, plain
 from faultnet.shapes.ranking import rank_shape
@@ -45,6 +46,7 @@ def ranked(carried: Carried, asked: AdviceAsked) -> Json:
     """Rank the causes."""
     subject, evidence = _read(carried, asked)
     try:
+        grounds(subject, evidence).refuse_beyond(MOST_WORK)
         return _told(rank_shape(rank(subject, evidence), evidence))
     except TooLargeError as error:
         raise too_large(error) from None
@@ -54,6 +56,7 @@ def next_told(carried: Carried, asked: AdviceAsked) -> Json:
     """Price the next steps."""
     subject, evidence = _read(carried, asked)
     try:
+        grounds(subject, evidence).refuse_beyond(MOST_WORK)
         return _told(next_shape(next_steps(subject, evidence, asked.who)))
     except TooLargeError as error:
         raise too_large(error) from None

@@ -27,6 +27,9 @@ T = TypeVar("T")
 VISITS = 16
 """Visits whose entries are kept folded, and what is ahead of them."""
 
+MOST_WORK = 2**21
+"""Cells that one ranking may pass through; beyond them a phone takes too long (judgement)."""
+
 
 class OfCase(msgspec.Struct, frozen=True):
     """A case as the page keeps it, and who is at the page."""
@@ -55,7 +58,7 @@ class Carried:
         self.knowledge = knowledge
         self.clock = clock
         self._subjects = Subjects(knowledge)
-        self.counsels = Counsels()
+        self.counsels = Counsels(MOST_WORK)
         self.offered: dict[tuple[str, str], tuple[Outcome, ...]] = {}
         """The joint answers of steps that were offered, by case and step."""
         self._recent = Recent(VISITS)

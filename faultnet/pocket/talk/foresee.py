@@ -12,7 +12,7 @@ import msgspec
 from faultnet.advice.grounds import grounds
 from faultnet.advice.step import Outcome
 from faultnet.inference.engine import TooLargeError
-from faultnet.pocket.talk.carried import Carried, OfCase
+from faultnet.pocket.talk.carried import MOST_WORK, Carried, OfCase
 from faultnet.pocket.talk.likely import shares
 from faultnet.pocket.talk.show import beside
 from faultnet.visit.counsel import Counsel
@@ -28,7 +28,7 @@ LOOKED_AT = 80
 """Turns that are looked at on the way to them."""
 LEAST = 0.05
 """What is less likely than this is left until it is there."""
-WORK = 2**21
+WORK = MOST_WORK // 8
 """Cells that a ranking may pass through beforehand: whoever replies meanwhile waits so long."""
 
 
