@@ -24,6 +24,10 @@ class Served:
     def address(self):
         return f"http://localhost:{self.server.server_port}/"
 
+    def hang(self):
+        """Take what is asked and never answer it, as where the signal is bad."""
+        self.server.shutdown()
+
     def stop(self):
         self.server.shutdown()
         self.server.server_close()

@@ -1,0 +1,65 @@
+"""The whole page on a phone without signal: from the first answer to the closed case, and back."""
+
+import pytest
+
+from faultnet.advice.subject import make_subject
+from faultnet.pocket.making.pocket import pocket
+from faultnet.pocket.making.written import write
+from tests.pocket.files import serving
+from tests.pocket.whole import SIZE, Whole
+from tests.web.serving import CHROMIUM
+
+pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
+PUMP = "small-pump"
+
+
+@pytest.fixture
+def context(chromium):
+    context = chromium.new_context(viewport=SIZE, has_touch=True, reduced_motion="reduce")
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def cellar(made, given, small, tmp_path):
+    """A folder with a pocket of the small knowledge; ``made`` sees to it that it can be made."""
+    write(pocket(small, given), tmp_path / "cellar")
+    return tmp_path / "cellar"
+
+
+def first_round(phone):
+    """No water; the first repair does not mend it."""
+    phone.press("n", "1", "s").pick("No water").press("y", "", "")
+    phone.press("y", "?", "y")
+    assert phone.title == "Restore the power"
+    phone.press("s").pick("looked at it: it was not that")
+
+
+def second_round(phone):
+    """A test by gauge and clock, the second repair, its proof."""
+    phone.press("h", "1", "w", "", "m").read("50", None, None)
+    phone.press("m").read("50", "42", "16").press("")
+    phone.press("", "d", "d", "y", "d", "n", "y")
+
+
+def test_two_rounds_in_a_cellar_from_the_first_answer_to_the_closed_case(context, cellar, small):
+    with serving(cellar) as served:
+        phone = Whole(context.new_page(), served.address, make_subject(small, PUMP)).ready()
+        context.set_offline(True)
+        served.hang()
+        phone.tap("New case").tap("Small pump")
+        first_round(phone)
+        context.set_offline(False)  # a network that takes what is asked, and never answers
+        phone.again()
+        context.set_offline(True)
+        second_round(phone)
+        phone.press("", "d")
+        phone.looked_at()
+    case = phone.folded()
+    assert case.ended == "mended"
+    repairs = [each.repairs for each in case.evidence.rounds]
+    assert repairs == [("restore-power",), ("renew-valve",), ()]
+    assert (case.unfit, case.missing, case.conflicts) == (0, 0, ())
+    ids = [entry["id"] for entry in phone.entries()]
+    assert len(set(ids)) == len(ids)
+    assert phone.told_same > 30
