@@ -72,7 +72,7 @@ class _Altering:
             if 0.0 < value < 1.0
         }
         of_system = set(members(self.knowledge, system).causes) & odds.keys()
-        total = sum(authored[cause] for cause in of_system)
+        total = sum(authored[cause] for cause in sorted(of_system))
 
         def excess(factor: float) -> float:
             return sum(_chance(odds[cause] * factor) for cause in sorted(of_system)) - total
