@@ -338,6 +338,26 @@ def test_a_home_that_was_not_filled_whole_counts_for_nothing(at):
     assert len(done(page, "navigator.storageBuckets.keys()")) == 1
 
 
+UNMARK = """(async () => {
+  const { openHome, writing, completed } = await import('./homes.js');
+  const db = await openHome({ number: 1, bucket: true });
+  const transaction = writing(db, 'state');
+  transaction.objectStore('state').delete('state');
+  await completed(transaction);
+  db.close();
+})()"""
+
+
+def test_a_home_whose_state_was_lost_is_never_cleared_away(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 9))
+    done(page, UNMARK)
+    page.reload()
+    refused(page, "(await import('./kept.js')).openKept()")
+    again(page)
+    assert done(page, READ, CASE) == events(1, 9)
+
+
 def test_two_tabs_write_while_words_are_set(at):
     page, tab = opened(*at), opened(*at)
     done(page, ADD, events(1, 50))

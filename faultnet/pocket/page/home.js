@@ -76,12 +76,20 @@ export class Home {
     await this.steady(() => null);
   }
 
-  /** Clear away homes that a crash left behind, unless another tab is at it. */
+  /** Clear away homes that a crash left behind, unless another tab is at it.
+   *
+   * Only what moved on to the home that is open, or has nothing in it, is cleared away.
+   */
   async tidy() {
     await navigator.locks?.request(LOCK, { ifAvailable: true }, async (held) => {
       if (!held) return;
-      const { home } = await this.steady((at) => at);
-      for (const other of await homes()) if (other.number !== home.number) await deleteHome(other);
+      const { home, state } = await this.steady((at) => at);
+      for (const other of await homes()) {
+        if (other.number === home.number) continue;
+        const { db, ...left } = await lookedAt(other);
+        db.close();
+        if (left.state?.moved || left.state?.line === state.line || !left.entries) await deleteHome(other);
+      }
     });
   }
 
@@ -164,16 +172,22 @@ async function repeated(work, between = () => {}) {
 }
 
 async function currentHome() {
-  const there = await homes();
-  for (const home of there) {
-    const db = await openHome(home);
-    const state = await asked(db.transaction("state").objectStore("state").get("state"));
-    if (state?.whole && !state.moved) return { db, home, state };
-    db.close();
-  }
-  const home = newHome((there[0]?.number ?? 0) + 1);
+  const looked = [];
+  for (const home of await homes()) looked.push(await lookedAt(home));
+  const kept = looked.find(({ state }) => state?.whole && !state.moved)
+    ?? looked.find(({ entries }) => entries) // its state was lost, or the home that it moved to
+    ?? looked[0]
+    ?? await lookedAt(newHome(1));
+  for (const { db } of looked) if (db !== kept.db) db.close();
+  return { db: kept.db, home: kept.home, state: await begun(kept.db) };
+}
+
+async function lookedAt(home) {
   const db = await openHome(home);
-  return { db, home, state: await begun(db) };
+  const transaction = db.transaction(["state", "entries"]);
+  const [state, entries] = await Promise.all([
+    asked(transaction.objectStore("state").get("state")), asked(transaction.objectStore("entries").count())]);
+  return { db, home, state, entries };
 }
 
 async function begun(db) {
@@ -181,8 +195,9 @@ async function begun(db) {
   const done = completed(transaction);
   const store = transaction.objectStore("state");
   const before = await asked(store.get("state")); // another tab may have begun it
-  const state = before ?? { whole: true, made: newName(), line: newName(), lock: null };
-  if (!before) store.put(state, "state");
+  const right = before?.whole && !before.moved;
+  const state = right ? before : { made: newName(), line: newName(), lock: null, ...before, whole: true, moved: false };
+  if (!right) store.put(state, "state");
   await done;
   return state;
 }
@@ -195,10 +210,17 @@ async function nextHome() {
 async function filled(db, content, state) {
   const transaction = writing(db, ["state", ...STORES]);
   const done = completed(transaction);
-  for (const name of STORES) for (const row of content[name]) transaction.objectStore(name).put(row);
-  transaction.objectStore("state").put(state, "state");
+  try {
+    for (const name of STORES) for (const row of content[name]) transaction.objectStore(name).put(row);
+    transaction.objectStore("state").put(state, "state");
+  } catch (error) {
+    transaction.abort(); // else the part that was put would stay
+    done.catch(() => {});
+    throw error;
+  } finally {
+    db.close(); // once the transaction is over
+  }
   await done;
-  db.close();
 }
 
 const CODES = { QuotaExceededError: "full", VersionError: "newer" };
