@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, ViewportSize, sync_playwright
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
@@ -39,7 +39,7 @@ from tests.pocket.files import serving
 CLOSE = 1e-9
 PERIOD = 0.06
 """Seconds in which the page is stopped once."""
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 WAKE = """async () => {
   const { thinker } = await import("./thinker.js");
   window.thinks = thinker();
