@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, ViewportSize, sync_playwright
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
@@ -39,7 +39,7 @@ from tests.pocket.files import serving
 CLOSE = 1e-9
 PERIOD = 0.06
 """Seconds in which the page is stopped once."""
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 WAKE = """async () => {
   const { thinker } = await import("./thinker.js");
   window.thinks = thinker();
@@ -72,7 +72,9 @@ def drawn(knowledge: Knowledge, number: int) -> dict[str, Any]:
     answers = []
     for finding in chance.sample(findings, min(len(findings), chance.randint(1, 6))):
         usual = chance.random() < 0.6
-        answer = finding.normal if usual and finding.normal else chance.choice(list(finding.answers))
+        answer = (
+            finding.normal if usual and finding.normal else chance.choice(list(finding.answers))
+        )
         speaker = "technician" if chance.random() < 0.7 else "caller"
         answers.append({"finding": finding.id, "answer": answer, "speaker": speaker})
     layout = {
@@ -130,7 +132,9 @@ def renderers() -> list[int]:
     for each in Path("/proc").iterdir():
         if each.name.isdigit():
             try:
-                parents[int(each.name)] = int((each / "stat").read_text().rsplit(")", 1)[1].split()[1])
+                parents[int(each.name)] = int(
+                    (each / "stat").read_text().rsplit(")", 1)[1].split()[1]
+                )
                 if b"--type=renderer" in (each / "cmdline").read_bytes():
                     found.append(int(each.name))
             except OSError:
@@ -244,7 +248,9 @@ def main() -> None:
             timed(page, knowledge, given.timed, given.slow)
             wrong, troubles = compared(page, Talking(knowledge), knowledge, given.sets)
         browser.close()
-    print(f"{given.sets} sets on {len(knowledge.systems)} systems, {troubles} of them told as trouble:")
+    print(
+        f"{given.sets} sets on {len(knowledge.systems)} systems, {troubles} of them told as trouble:"
+    )
     print(f"{wrong} differences beyond {CLOSE:g}")
     sys.exit(1 if wrong else 0)
 

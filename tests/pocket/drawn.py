@@ -11,7 +11,7 @@ from hypothesis.extra import numpy as drawn_arrays
 
 from faultnet.pocket.arrays.names import NAMES
 
-EXAMPLES = 60
+EXAMPLES = 25
 
 
 def given(*drawn):

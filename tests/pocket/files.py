@@ -3,13 +3,14 @@
 import functools
 import http.server
 import threading
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, *_):
+    def log_message(self, *_: object) -> None:
         """Say nothing."""
 
 
@@ -21,22 +22,24 @@ class Served:
     server: http.server.ThreadingHTTPServer
 
     @property
-    def address(self):
+    def address(self) -> str:
+        """Where it is served."""
         return f"http://localhost:{self.server.server_port}/"
 
-    def hang(self):
+    def hang(self) -> None:
         """Take what is asked and never answer it, as where the signal is bad."""
         self.server.shutdown()
 
-    def stop(self):
+    def stop(self) -> None:
+        """Serve it no more."""
         self.server.shutdown()
         self.server.server_close()
 
 
 @contextmanager
-def serving(folder):
+def serving(folder: str | Path) -> Iterator[Served]:
     """Serve a folder; whoever stopped it before need not wait for it."""
-    handler = functools.partial(_Quiet, directory=folder)
+    handler = functools.partial(_Quiet, directory=str(folder))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()

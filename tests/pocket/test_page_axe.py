@@ -144,6 +144,7 @@ def test_the_office_its_cases_and_what_was_said_apart(page, desk):
         "name": "Mill at Orquay",
         "address": "Weir Lane 1",
         "next": "technician",
+        "urgency": {"id": "P1", "title": "no water", "target": "today", "reason": "invented"},
     }
     desk.office = {**OFFICE, "/api/v1/board": {"schema_version": 1, "cases": [case]}}
     try:
@@ -151,9 +152,46 @@ def test_the_office_its_cases_and_what_was_said_apart(page, desk):
         days = ("day", ["Take cases along", "Mill at Orquay"])
         found = look(thumb, [("office", ["Office"]), days])
         assert page.get_by_role("button", name="Take 1 along").is_visible()
+        assert "no water" in page.locator("main").inner_text()
     finally:
         desk.office = {}
     assert found == []
+
+
+HERE = """async (log) => {
+    const kept = await (await import("./kept.js")).openKept();
+    const entries = await kept.entries(log);
+    kept.close();
+    return entries.length;
+}"""
+REFUSED = """async () => {
+    const kept = await (await import("./kept.js")).openKept();
+    const [{ id: log }] = await kept.logs();
+    const told = { place: "here", reason: "It was refused.", mend: "Look again." };
+    const aside = (await kept.entries(log)).map(({ id }) => [id, { log, told, at: "" }]);
+    await kept.setSetting("aside", Object.fromEntries(aside));
+    await kept.setCursor(log, 1);
+    kept.close();
+    return log;
+}"""
+"""Entries that the office refused, of a case that it no longer has."""
+
+
+def test_what_is_nowhere_else_goes_only_after_a_question(page, desk):
+    thumb = Thumb(page, desk.address).open().begin()
+    log = page.evaluate(REFUSED)
+    desk.office = {**OFFICE, "/api/v1/reached": {"schema_version": 1, "logs": []}}
+    try:
+        thumb.tap("Cases", "Office", exact=True).tap("Compare with the office now", log)
+        assert "lost for good" in page.locator("main").inner_text()
+        assert faults(thumb) == []
+        thumb.tap("No, keep it")
+        assert page.evaluate(HERE, log)
+        thumb.tap(log, "Yes, take it off")
+        assert not page.evaluate(HERE, log)
+        assert not page.get_by_role("button", name=log).count()
+    finally:
+        desk.office = {}
 
 
 def test_the_audit_finds_what_is_wrong(page, desk):

@@ -15,6 +15,7 @@ pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no chromium")
 FRAIL = b"""
 const die = () => setTimeout(() => { throw new Error("out of memory"); });
 self.onmessage = async ({ data: { id, name } }) => {
+  if (name === "for-ever") return;
   if (name === "too-heavy") return die();
   if (name === "heavy" && !(await caches.has("died"))) {
     await caches.open("died");
@@ -23,7 +24,7 @@ self.onmessage = async ({ data: { id, name } }) => {
   self.postMessage({ id, answer: JSON.stringify({ name }) });
 };
 """
-"""In place of what thinks: it dies once of one question, and always of another."""
+"""In place of what thinks: one question kills it once, one always, one is never answered."""
 
 
 @pytest.fixture(scope="module")
@@ -44,6 +45,10 @@ def ask(page, name):
     page.fill("#ask", name)
     page.fill("#given", "{}")
     page.click("#go")
+    return answer(page)
+
+
+def answer(page):
     expect(page.locator("#answer")).to_contain_text("{")
     return json.loads(page.inner_text("#answer"))
 
@@ -56,6 +61,19 @@ def test_what_kills_it_twice_is_told_and_the_next_question_answered(page):
     told = ask(page, "too-heavy")["told"]
     assert "memory" in told["reason"]
     assert told["mend"]
+    assert ask(page, "light") == {"name": "light"}
+
+
+def test_silence_is_told_and_the_next_question_answered(page):
+    page.clock.install()
+    page.fill("#ask", "for-ever")
+    page.click("#go")
+    page.clock.run_for(60_000)
+    assert page.inner_text("#answer") == "null"
+    page.clock.run_for(70_000)
+    told = answer(page)["told"]
+    assert "not answered" in told["reason"]
+    assert "Try again" in told["mend"]
     assert ask(page, "light") == {"name": "light"}
 
 

@@ -21,6 +21,7 @@ export const STEPS = [
 ];
 
 // A bucket that nobody holds is collected, and then its databases never answer again (Chromium).
+// Each one that was opened is held, also where it is opened once more: databases hang on their own.
 const held = new Map();
 
 /** Return the result of a request. */
@@ -95,7 +96,7 @@ export async function madeLasting(home) {
 async function bucketOf(home) {
   const wished = { durability: "strict", persisted: true };
   const bucket = await navigator.storageBuckets.open(nameOf(home), wished);
-  held.set(nameOf(home), bucket);
+  held.set(nameOf(home), [...(held.get(nameOf(home)) ?? []), bucket]);
   return bucket;
 }
 

@@ -5,6 +5,8 @@ import { words } from "./words.js";
 
 const FETCHED = 0.8; // of the way, when all is on the phone
 const TRIES = 2;
+const BEAT = 5000; // milliseconds; a phone that sleeps counts none
+const SILENT = 24; // beats without a word, after which whoever asked is told: two minutes (judgement)
 
 // Why there is no answer; `told` is {place, reason, mend}.
 export class ThinkingError extends Error {
@@ -51,11 +53,14 @@ class Way {
   }
 }
 
-// A worker, and another one where it dies: what was asked is then asked once more.
+// A worker, and another one where it dies: what was asked is then asked once more. Where it says
+// nothing for long, it hangs or has died unheard: whoever asked is told, and may try again.
 class Mind {
   #worker = null;
   #asked = new Map();
   #number = 0;
+  #beats = 0;
+  #watch = 0;
   #tell;
 
   constructor(tell) {
@@ -73,6 +78,7 @@ class Mind {
   #post(id) {
     const { name, given } = this.#asked.get(id);
     this.#asked.get(id).tries += 1;
+    this.#watch ||= setInterval(() => this.#beat(), BEAT);
     this.#begun().postMessage({ id, name, given });
   }
 
@@ -90,32 +96,56 @@ class Mind {
   }
 
   #heard(worker, { id, answer, died, share }) {
+    if (worker === this.#worker) this.#beats = 0;
     if (share !== undefined) this.#tell(share);
     if (died !== undefined) this.#died(worker, died);
     const asked = this.#asked.get(id);
     if (answer === undefined || !asked) return;
-    this.#asked.delete(id);
+    this.#over(id);
     const told = JSON.parse(answer);
     if (told.trouble) asked.refused(new ThinkingError(told.trouble));
     else asked.answered(told);
   }
 
-  async #died(worker, why) {
+  #died(worker, why) {
     if (worker !== this.#worker) return;
-    worker.terminate();
-    this.#worker = null;
-    const over = [...this.#asked].filter(([, { tries }]) => tries >= TRIES);
-    for (const [id, { refused }] of over) {
-      this.#asked.delete(id);
-      troubleOf(why).then(refused);
-    }
+    this.#end();
+    const code = /memory/i.test(why) ? "memory" : "stopped";
+    this.#refuse([...this.#asked].filter(([, { tries }]) => tries >= TRIES), code, why);
     for (const id of this.#asked.keys()) this.#post(id);
+  }
+
+  #beat() {
+    this.#beats += 1;
+    if (this.#beats < SILENT) return;
+    this.#end();
+    this.#refuse([...this.#asked], "silent", "");
+  }
+
+  #over(id) {
+    this.#asked.delete(id);
+    if (this.#asked.size) return;
+    clearInterval(this.#watch);
+    this.#watch = 0;
+    this.#beats = 0;
+  }
+
+  #end() {
+    this.#worker?.terminate();
+    this.#worker = null;
+    this.#beats = 0;
+  }
+
+  #refuse(over, code, why) {
+    for (const [id, { refused }] of over) {
+      this.#over(id);
+      troubleOf(code, why).then(refused);
+    }
   }
 }
 
-async function troubleOf(why) {
+async function troubleOf(code, why) {
   const say = await words();
-  const code = /memory/i.test(why) ? "memory" : "stopped";
   const [place, reason, mend] = ["place", "reason", "mend"].map((part) => say(`thinking.trouble.${code}.${part}`, { why }));
   return new ThinkingError({ place, reason, mend });
 }

@@ -5,6 +5,7 @@ import { causesScreen } from "./causes.js";
 import { dayScreen } from "./day.js";
 import { endedScreen, firstScreen } from "./first.js";
 import { filesScreen } from "./files.js";
+import { forgetScreen } from "./forget.js";
 import { historyScreen } from "./history.js";
 import { wordsScreen } from "./lock.js";
 import { moreScreen } from "./more.js";
@@ -24,6 +25,7 @@ export const SCREENS = {
   ended: endedScreen,
   files: filesScreen,
   first: firstScreen,
+  forget: forgetScreen,
   history: historyScreen,
   more: moreScreen,
   newer: newerScreen,

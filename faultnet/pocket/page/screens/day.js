@@ -24,7 +24,7 @@ export async function dayScreen(app) {
 
 function offered({ say }, each, here, wanted, draw) {
   const next = each.next ? say(`office.board.${each.next}`) : "";
-  const told = [each.title, each.address, next, here ? say("day.here") : ""].filter(Boolean).join(" · ");
+  const told = [each.urgency?.title, each.title, each.address, next, here ? say("day.here") : ""].filter(Boolean).join(" · ");
   const box = button(el("strong", { dir: "auto" }, each.name || each.id), () => {
     if (!wanted.delete(each.id)) wanted.add(each.id);
     box.setAttribute("aria-pressed", String(wanted.has(each.id)));

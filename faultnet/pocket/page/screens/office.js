@@ -3,6 +3,7 @@
 import { button, el, heading, moment } from "../dom.js";
 import { asideFile } from "../aside.js";
 import { officeThere } from "../office.js";
+import { takeOff } from "./forget.js";
 
 export async function officeScreen(app) {
   const { say } = app;
@@ -41,11 +42,7 @@ function goneOf(app) {
   const gone = app.merged?.gone ?? [];
   if (!gone.length) return [];
   const { say } = app;
-  const off = (log) => async () => {
-    await app.once(async () => { await app.kept.forget(log); });
-    app.merged.gone = app.merged.gone.filter((each) => each !== log);
-    app.again();
-  };
+  const off = (log) => () => takeOff(app, log);
   return [el("h2", {}, say("office.gone.title")), el("p", {}, say("office.gone.text")),
     ...gone.map((log) => button(`${say("office.gone.forget")}: ${log}`, off(log)))];
 }
