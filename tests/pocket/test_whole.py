@@ -38,7 +38,7 @@ def first_round(phone):
 def second_round(phone):
     """A test by gauge and clock, the second repair, its proof."""
     phone.press("h", "1", "w", "", "m").read("50", None, None)
-    phone.press("m").read("50", "42", "16").press("")
+    phone.press("t", "", "m").read(None, "42", "16").press("")
     phone.press("", "d", "d", "y", "d", "n", "y")
 
 
