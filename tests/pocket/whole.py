@@ -17,7 +17,7 @@ READY = 120_000
 
 
 LEFT_OUT = re.compile("Not read: leave it out|As known: ")
-SOON = 8_000
+SOON = 30_000
 """Milliseconds after which a tap that leads nowhere is a fault."""
 
 
