@@ -292,3 +292,12 @@ def test_a_browser_without_channel_and_locks_keeps_as_well(at):
     assert refused(page, "kept.setWords('mill pond weir lane')") == "no-lock"
     assert done(page, "kept.wipe()") == {"files": True}
     assert told(page, READ, CASE) == {"done": []}
+
+
+def test_it_answers_after_what_nobody_holds_was_collected(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 3))
+    done(page, "(async () => (await (await import('./kept.js')).openKept()).close())()")
+    page.context.new_cdp_session(page).send("HeapProfiler.collectGarbage")
+    late = "new Promise((_, late) => setTimeout(() => late(new Error('no answer')), 10000))"
+    assert done(page, f"Promise.race([{READ}, {late}])", CASE) == events(1, 3)

@@ -37,8 +37,8 @@ def first_round(phone):
 
 def second_round(phone):
     """A test by gauge and clock, the second repair, its proof."""
-    phone.press("h", "1", "w", "", "m").read("50", None, None)
-    phone.press("m").read("50", "42", "16").press("")
+    phone.press("h", "1", "w", "", "m").read("50")
+    phone.press("t", "", "m").read("42", "16").press("")
     phone.press("", "d", "d", "y", "d", "n", "y")
 
 

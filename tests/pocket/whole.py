@@ -1,5 +1,7 @@
 """A phone with the whole page: it thinks by itself, and the desk looks over its shoulder."""
 
+import re
+
 import msgspec
 from playwright.sync_api import expect
 
@@ -14,6 +16,11 @@ READY = 120_000
 """Milliseconds after which a page that is not ready without signal is a fault."""
 
 
+LEFT_OUT = re.compile("Not read: leave it out|As known: ")
+SOON = 30_000
+"""Milliseconds after which a tap that leads nowhere is a fault."""
+
+
 class Whole(Thumb):
     """Somebody who taps what a key of the desk says; every screen is compared with the desk's.
 
@@ -22,7 +29,7 @@ class Whole(Thumb):
 
     def __init__(self, page, address, subject):
         super().__init__(page, address)
-        page.set_default_timeout(READY)
+        page.set_default_timeout(SOON)
         self.subject, self.glance, self.told_same = subject, Glance(), 0
 
     def ready(self, name="Ada Orquay"):
@@ -74,7 +81,7 @@ class Whole(Thumb):
         self.looked_at()
         for number in numbers:
             if number is None:
-                self.tap("Not read: leave it out")
+                self.tap(LEFT_OUT)
             else:
                 self.keys(number).tap(f"Use {number}")
         self._leads(None)

@@ -86,12 +86,18 @@ export function appOf({ say, kept, thinker, once, tell }) {
   });
 
   const AT_REST = ["first", "phone"];
+  /** Draws anew where nothing is being answered, nor a name or words typed. */
+  const refresh = async () => {
+    const asked = kept.locked || !(await app.author().catch(() => ""));
+    if (!asked && AT_REST.includes(app.here().screen)) app.again();
+  };
+
   /** Draws anew what tells of the edition, where nothing is being answered. */
   const editionIs = (state) => {
     const before = app.edition;
     app.edition = state;
     const same = before && ["kept", "trouble"].every((name) => before[name] === state[name]) && before.newer?.ready === state.newer?.ready;
-    if (before && !same && AT_REST.includes(app.here().screen)) app.again();
+    if (before && !same) refresh();
   };
 
   /** A timer that runs rings wherever one is on the page. */
@@ -110,7 +116,7 @@ export function appOf({ say, kept, thinker, once, tell }) {
     if (place.screen === "first" && open && (await kept.entries(open).catch(() => [])).length) app.go({ screen: "turn", log: open });
     else app.again();
     app.known = await thinker.ready;
-    if (app.here().screen === "first") app.again();
+    await refresh();
     if (open && app.here().screen !== "turn") await app.remind(open);
     app.touch = keepInTouch(kept, (done) => { app.merged = done; });
   };

@@ -20,9 +20,9 @@ export const STEPS = [
   },
 ];
 
-// A bucket that nobody holds is collected, and then its databases never answer again (Chromium).
-// Each one that was opened is held, also where it is opened once more: databases hang on their own.
-const held = new Map();
+// A bucket that nobody holds is collected, and then the databases that were opened through it never
+// answer again (Chromium): each database holds its own. Another hold of the same name does not help.
+const held = new WeakMap();
 
 /** Return the result of a request. */
 export const asked = (request) => new Promise((yes, no) => {
@@ -56,8 +56,9 @@ export const newHome = (number) => ({ number, bucket: Boolean(navigator.storageB
 
 /** Open a home; it is made where there is none. */
 export async function openHome(home) {
-  const request = (await factoryOf(home)).open(nameOf(home), STEPS.length);
-  return new Promise((yes, no) => {
+  const bucket = home.bucket ? await bucketOf(home) : null;
+  const request = (bucket?.indexedDB ?? indexedDB).open(nameOf(home), STEPS.length);
+  const db = await new Promise((yes, no) => {
     let over = false;
     request.onupgradeneeded = (event) => {
       for (const step of STEPS.slice(event.oldVersion)) step(request.result, request.transaction);
@@ -66,12 +67,13 @@ export async function openHome(home) {
     request.onerror = () => no(request.error);
     request.onsuccess = () => (over ? request.result.close() : yes(request.result));
   });
+  held.set(db, bucket);
+  return db;
 }
 
 /** Delete a home; say whether its files went along. */
 export async function deleteHome(home) {
   if (home.bucket) {
-    held.delete(nameOf(home));
     await navigator.storageBuckets.delete(nameOf(home));
     return true;
   }
@@ -93,11 +95,4 @@ export async function madeLasting(home) {
   }
 }
 
-async function bucketOf(home) {
-  const wished = { durability: "strict", persisted: true };
-  const bucket = await navigator.storageBuckets.open(nameOf(home), wished);
-  held.set(nameOf(home), [...(held.get(nameOf(home)) ?? []), bucket]);
-  return bucket;
-}
-
-const factoryOf = async (home) => (home.bucket ? (await bucketOf(home)).indexedDB : indexedDB);
+const bucketOf = (home) => navigator.storageBuckets.open(nameOf(home), { durability: "strict", persisted: true });
