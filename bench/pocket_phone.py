@@ -23,6 +23,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import click
 import msgspec
 from playwright.sync_api import Page, ViewportSize, sync_playwright
 
@@ -86,7 +87,10 @@ def drawn(knowledge: Knowledge, number: int) -> dict[str, Any]:
 
 
 def unlike(here: Any, there: Any, place: str = "") -> Iterator[str]:
-    """Yield where two answers differ; what has an id is looked up by it, as ties may change places."""
+    """Yield where two answers differ.
+
+    What has an id is looked up by it, as ties may change places.
+    """
     if isinstance(there, list) and there and isinstance(there[0], dict) and "id" in there[0]:
         yield from unlike({e["id"]: e for e in here}, {e["id"]: e for e in there}, place)
     elif isinstance(there, dict) and isinstance(here, dict) and here.keys() == there.keys():
@@ -198,13 +202,13 @@ def compared(page: Page, talking: Talking, knowledge: Knowledge, sets: int) -> t
                 here, there = here.get("told"), there["trouble"]
             for difference in unlike(here, there):
                 wrong += 1
-                print(f"set {number}, {name}: {difference}", file=sys.stderr)
+                click.echo(f"set {number}, {name}: {difference}", err=True)
     return wrong, troubles
 
 
 def timed(page: Page, knowledge: Knowledge, sets: int, times: float) -> None:
     """Tell how long answers take, slowed and not."""
-    print(f"{'answers':24} {'median':>8} {'nine of ten':>12} {'longest':>8}   seconds")
+    click.echo(f"{'answers':24} {'median':>8} {'nine of ten':>12} {'longest':>8}   seconds")
     for slow in sorted({1.0, times}):
         with slowed(slow):
             plain = page.evaluate(LOOP)[0] / 1000
@@ -215,7 +219,7 @@ def timed(page: Page, knowledge: Knowledge, sets: int, times: float) -> None:
         for name, all_ in took.items():
             all_.sort()
             ninth = all_[int(0.9 * (len(all_) - 1))]
-            print(
+            click.echo(
                 f"{name:10} slowed {slow:3g} x {statistics.median(all_):9.2f} {ninth:12.2f}"
                 f" {all_[-1]:8.2f}   (a plain loop {plain:.2f})"
             )
@@ -237,21 +241,21 @@ def main() -> None:
         context = browser.new_context(viewport=PHONE)
         page = context.new_page()
         with serving(folder) as served:
-            print(f"first load {opened(page, served.address):.1f} s")
+            click.echo(f"first load {opened(page, served.address):.1f} s")
             page.wait_for_timeout(8000)  # what Python compiled is kept in a quiet moment
             context.set_offline(True)
             served.stop()
             later = [woken(page) for _ in range(4)]
-            print("later loads " + ", ".join(f"{each:.1f}" for each in later) + " s")
+            click.echo("later loads " + ", ".join(f"{each:.1f}" for each in later) + " s")
             with slowed(given.slow):
-                print(f"a later load slowed {given.slow:g} times {woken(page):.1f} s")
+                click.echo(f"a later load slowed {given.slow:g} times {woken(page):.1f} s")
             timed(page, knowledge, given.timed, given.slow)
             wrong, troubles = compared(page, Talking(knowledge), knowledge, given.sets)
         browser.close()
-    print(
+    click.echo(
         f"{given.sets} sets on {len(knowledge.systems)} systems, {troubles} of them told as trouble:"
     )
-    print(f"{wrong} differences beyond {CLOSE:g}")
+    click.echo(f"{told}{wrong} differences beyond {CLOSE:g}")
     sys.exit(1 if wrong else 0)
 
 
