@@ -49,7 +49,11 @@ WAKE = """async () => {
 ASK = """async ([name, given]) => {
   const begun = performance.now();
   let answer;
-  try { answer = await window.thinks.ask(name, given); } catch (error) { answer = { told: error.told }; }
+  try {
+    answer = await window.thinks.ask(name, given);
+  } catch (error) {
+    answer = { told: error.told };
+  }
   return [answer, performance.now() - begun];
 }"""
 LOOP = """() => {
@@ -252,10 +256,8 @@ def main() -> None:
             timed(page, knowledge, given.timed, given.slow)
             wrong, troubles = compared(page, Talking(knowledge), knowledge, given.sets)
         browser.close()
-    click.echo(
-        f"{given.sets} sets on {len(knowledge.systems)} systems, {troubles} of them told as trouble:"
-    )
-    click.echo(f"{told}{wrong} differences beyond {CLOSE:g}")
+    click.echo(f"{given.sets} sets on {len(knowledge.systems)} systems")
+    click.echo(f"{troubles} told as trouble; {wrong} differences beyond {CLOSE:g}")
     sys.exit(1 if wrong else 0)
 
 
