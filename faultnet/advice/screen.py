@@ -84,9 +84,12 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         return np.array(result).reshape(len(network.findings), len(network.causes))
 
     def likelihoods(self, candidate: Candidate) -> Array:
-        """P(answers | cause present), by joint answers of a check, in their order, and cause."""
+        """P(answers | cause present), by joint answers of a check, in their order, and cause.
+
+        What asks nothing has one answer, which is certain.
+        """
         each = [self._said(a, candidate.speaker) for a in (*candidate.findings, *candidate.roots)]
-        return reduce(_crossed, each)
+        return reduce(_crossed, each) if each else np.ones((1, len(self.chances)))
 
     def _repair_only(self, masses: Array) -> Array:
         """Minutes of the best repair-only sequence, by row of masses."""
