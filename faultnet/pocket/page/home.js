@@ -5,6 +5,7 @@ import { newName } from "./records.js";
 import { Trouble } from "./told.js";
 
 const LOCK = "faultnet-kept";
+const OPEN = "faultnet-open"; // held by each tab that has it open
 const TRIES = 5;
 const STORES = ["entries", "settings", "logs"];
 
@@ -16,6 +17,7 @@ export class Home {
   #opening = null;
   #line = witness(); // the same in all homes that follow one another
   #lost;
+  #end = () => {};
 
   /** `lost` is called with what is told when the browser closed what is kept, and it is gone. */
   constructor(lost) { this.#lost = lost; }
@@ -61,19 +63,38 @@ export class Home {
    */
   async move(change, anew) {
     await alone(() => this.steady(async (at) => {
-      const rows = await this.within(at, STORES, false, (store) =>
-        Promise.all(STORES.map((name) => asked(store(name).getAll()))));
+      const [tries, ...rows] = await this.within(at, STORES, false, (store) => Promise.all(
+        [asked(store("state").get("tries")), ...STORES.map((name) => asked(store(name).getAll()))]));
       const content = {};
       for (const [n, name] of STORES.entries()) {
         content[name] = await Promise.all(rows[n].map((row) => anew(name, row)));
       }
-      await filled(await nextHome(), content, { ...at.state, ...change, made: newName() });
+      await filled(await nextHome(), content, { state: { ...at.state, ...change, made: newName() }, tries });
       const mark = (store, state) => asked(store("state").put({ ...state, moved: true }, "state"));
       await this.within(at, [], true, mark).catch(() => {}); // the newest whole home counts anyway
       this.leave();
       await deleteHome(at.home).catch(() => {});
     }));
     await this.steady(() => null);
+  }
+
+  /** Move to a new home before anything is written, unless another tab has it open by now. */
+  async renew() {
+    if (!navigator.locks) return;
+    await navigator.locks.request(OPEN, { ifAvailable: true }, async (held) => {
+      const { home, state } = await this.steady((at) => at);
+      if (!held || !home.bucket || state.begun) return;
+      await this.move({}, (_, row) => row).catch((error) => {
+        if (error.code !== "full") throw error; // what is there can be read and sent all the same
+      });
+    });
+    navigator.locks.request(OPEN, { mode: "shared" }, () => new Promise((end) => { this.#end = end; }));
+  }
+
+  /** Close it for good. */
+  close() {
+    this.leave();
+    this.#end();
   }
 
   /** Clear away homes that a crash left behind, unless another tab is at it.
@@ -131,6 +152,7 @@ export class Home {
     this.#at = at;
     witness(at.state.line);
     this.#line = at.state.line;
+    at.db.lost = false;
     if (gone) throw new Trouble("deleted"); // told once: what is on the screen can be kept again
     return at;
   }
@@ -142,7 +164,7 @@ export class Home {
     if (this.#isGone(at)) throw new Trouble("deleted");
   }
 
-  #isGone({ state }) { return this.#line !== null && this.#line !== state.line; }
+  #isGone({ db, state }) { return db.lost || (this.#line !== null && this.#line !== state.line); }
 }
 
 // What was kept here last, noted where it may stay when the browser clears a bucket away by itself.
@@ -199,7 +221,7 @@ async function begun(db) {
   const state = right ? before : { made: newName(), line: newName(), lock: null, ...before, whole: true, moved: false };
   if (!right) store.put(state, "state");
   await done;
-  return state;
+  return { ...state, begun: !before };
 }
 
 async function nextHome() {
@@ -207,12 +229,12 @@ async function nextHome() {
   return openHome(newHome(Math.max(...numbers) + 1));
 }
 
-async function filled(db, content, state) {
+async function filled(db, content, states) {
   const transaction = writing(db, ["state", ...STORES]);
   const done = completed(transaction);
   try {
     for (const name of STORES) for (const row of content[name]) transaction.objectStore(name).put(row);
-    transaction.objectStore("state").put(state, "state");
+    for (const [name, state] of Object.entries(states)) if (state) transaction.objectStore("state").put(state, name);
   } catch (error) {
     transaction.abort(); // else the part that was put would stay
     done.catch(() => {});
