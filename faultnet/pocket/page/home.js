@@ -107,9 +107,10 @@ export class Home {
       const { home, state } = await this.steady((at) => at);
       for (const other of await homes()) {
         if (other.number === home.number) continue;
-        const { db, ...left } = await lookedAt(other);
-        db.close();
-        if (left.state?.moved || left.state?.line === state.line || !left.entries) await deleteHome(other);
+        const left = await lookedAt(other);
+        left.db?.close();
+        const after = left.error ? other.number < home.number : left.state?.moved || left.state?.line === state.line;
+        if (after || left.entries === 0) await deleteHome(other);
       }
     });
   }
@@ -196,20 +197,28 @@ async function repeated(work, between = () => {}) {
 async function currentHome() {
   const looked = [];
   for (const home of await homes()) looked.push(await lookedAt(home));
-  const kept = looked.find(({ state }) => state?.whole && !state.moved)
-    ?? looked.find(({ entries }) => entries) // its state was lost, or the home that it moved to
+  let kept = looked.find(({ state }) => state?.whole && !state.moved);
+  const broken = looked.find(({ error }) => error); // a move that was killed may leave such a one
+  if (!kept && broken) throw broken.error;
+  kept ??= looked.find(({ entries }) => entries) // its state was lost, or the home that it moved to
     ?? looked[0]
     ?? await lookedAt(newHome(1));
-  for (const { db } of looked) if (db !== kept.db) db.close();
+  if (kept.error) throw kept.error;
+  for (const { db } of looked) if (db !== kept.db) db?.close();
   return { db: kept.db, home: kept.home, state: await begun(kept.db) };
 }
 
 async function lookedAt(home) {
-  const db = await openHome(home);
-  const transaction = db.transaction(["state", "entries"]);
-  const [state, entries] = await Promise.all([
-    asked(transaction.objectStore("state").get("state")), asked(transaction.objectStore("entries").count())]);
-  return { db, home, state, entries };
+  try {
+    const db = await openHome(home);
+    const transaction = db.transaction(["state", "entries"]);
+    const [state, entries] = await Promise.all([
+      asked(transaction.objectStore("state").get("state")), asked(transaction.objectStore("entries").count())]);
+    return { db, home, state, entries };
+  } catch (error) {
+    if (troubleOf(error).code !== "failed") throw error;
+    return { home, error };
+  }
 }
 
 async function begun(db) {
