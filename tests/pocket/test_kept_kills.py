@@ -1,11 +1,15 @@
 """A few kills of the browser in the middle of keeping; bench/pocket_kills.py does a hundred."""
 
 import os
+import struct
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import sync_playwright
+
+from tests.pocket.kept_page import CASE, done, elsewhere, events, opened, phone, scripts
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -42,3 +46,23 @@ def test_what_is_lost_doubled_or_spoilt_is_seen(monkeypatch):
     assert (tally.lost, tally.doubled, tally.spoilt) == (1, 1, 2)
     assert (tally.unsent_again, tally.damaged, tally.words_wrong) == (1, 1, 1)
     assert tally.bad == 7
+
+
+def test_half_a_record_at_the_end_of_the_log_loses_nothing(tmp_path):
+    """As a kill leaves it: LevelDB's log format, a header (checksum, length, type) and no more.
+
+    Chromium writes on behind it at the next start and throws all away at the one after.
+    """
+    with scripts() as port, sync_playwright() as playwright:
+        address = elsewhere(port)
+        for first in (1, 11, 21):
+            with phone(playwright, tmp_path) as context:
+                page = opened(context, address)
+                assert done(page, f"kept.entries('{CASE}')") == events(1, first - 1)
+                done(page, "kept.add(given)", events(first, first + 9))
+            (log,) = tmp_path.glob("**/indexeddb.leveldb/*.log")
+            with log.open("ab") as end:
+                end.write(struct.pack("<IHB", 1, 350, 1))
+        with phone(playwright, tmp_path) as context:
+            page = opened(context, address)
+            assert done(page, f"kept.entries('{CASE}')") == events(1, 30)

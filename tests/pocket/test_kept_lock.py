@@ -338,6 +338,36 @@ def test_a_home_that_was_not_filled_whole_counts_for_nothing(at):
     assert len(done(page, "navigator.storageBuckets.keys()")) == 1
 
 
+BROKEN = """
+  const open = IDBFactory.prototype.open;
+  IDBFactory.prototype.open = function (name, version) {
+    if (name !== '%s') return open.call(this, name, version);
+    const asked = {};
+    setTimeout(() => { asked.error = new DOMException('broken', 'UnknownError'); asked.onerror(); });
+    return asked;
+  };"""
+
+
+def test_a_home_that_a_killed_move_left_broken_stands_in_nobodys_way(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 9))
+    done(page, "navigator.storageBuckets.open('kept-2').then(() => 1)")
+    page.close()
+    page = opened(*at, BROKEN % "kept-2")
+    assert done(page, READ, CASE) == events(1, 9)
+    assert done(page, "navigator.storageBuckets.keys()") == ["kept-3"]
+
+
+def test_a_home_that_does_not_open_is_not_taken_for_an_empty_one(at):
+    page = opened(*at)
+    done(page, ADD, events(1, 9))
+    page.close()
+    page = blank(*at, BROKEN % "kept-1")
+    assert refused(page, "(await import('./kept.js')).openKept()") == "none"
+    page.close()
+    assert done(opened(*at), READ, CASE) == events(1, 9)
+
+
 UNMARK = """(async () => {
   const { openHome, writing, completed } = await import('./homes.js');
   const db = await openHome({ number: 1, bucket: true });

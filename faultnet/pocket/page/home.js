@@ -5,6 +5,7 @@ import { newName } from "./records.js";
 import { Trouble } from "./told.js";
 
 const LOCK = "faultnet-kept";
+const OPEN = "faultnet-open"; // held by each tab that has it open
 const TRIES = 5;
 const STORES = ["entries", "settings", "logs"];
 
@@ -16,6 +17,7 @@ export class Home {
   #opening = null;
   #line = witness(); // the same in all homes that follow one another
   #lost;
+  #end = () => {};
 
   /** `lost` is called with what is told when the browser closed what is kept, and it is gone. */
   constructor(lost) { this.#lost = lost; }
@@ -61,19 +63,38 @@ export class Home {
    */
   async move(change, anew) {
     await alone(() => this.steady(async (at) => {
-      const rows = await this.within(at, STORES, false, (store) =>
-        Promise.all(STORES.map((name) => asked(store(name).getAll()))));
+      const [tries, ...rows] = await this.within(at, STORES, false, (store) => Promise.all(
+        [asked(store("state").get("tries")), ...STORES.map((name) => asked(store(name).getAll()))]));
       const content = {};
       for (const [n, name] of STORES.entries()) {
         content[name] = await Promise.all(rows[n].map((row) => anew(name, row)));
       }
-      await filled(await nextHome(), content, { ...at.state, ...change, made: newName() });
+      await filled(await nextHome(), content, { state: { ...at.state, ...change, made: newName() }, tries });
       const mark = (store, state) => asked(store("state").put({ ...state, moved: true }, "state"));
       await this.within(at, [], true, mark).catch(() => {}); // the newest whole home counts anyway
       this.leave();
       await deleteHome(at.home).catch(() => {});
     }));
     await this.steady(() => null);
+  }
+
+  /** Move to a new home before anything is written, unless another tab has it open by now. */
+  async renew() {
+    if (!navigator.locks) return;
+    await navigator.locks.request(OPEN, { ifAvailable: true }, async (held) => {
+      const { home, state } = await this.steady((at) => at);
+      if (!held || !home.bucket || state.begun) return;
+      await this.move({}, (_, row) => row).catch((error) => {
+        if (error.code !== "full") throw error; // what is there can be read and sent all the same
+      });
+    });
+    navigator.locks.request(OPEN, { mode: "shared" }, () => new Promise((end) => { this.#end = end; }));
+  }
+
+  /** Close it for good. */
+  close() {
+    this.leave();
+    this.#end();
   }
 
   /** Clear away homes that a crash left behind, unless another tab is at it.
@@ -86,9 +107,10 @@ export class Home {
       const { home, state } = await this.steady((at) => at);
       for (const other of await homes()) {
         if (other.number === home.number) continue;
-        const { db, ...left } = await lookedAt(other);
-        db.close();
-        if (left.state?.moved || left.state?.line === state.line || !left.entries) await deleteHome(other);
+        const left = await lookedAt(other);
+        left.db?.close();
+        const after = left.error ? other.number < home.number : left.state?.moved || left.state?.line === state.line;
+        if (after || left.entries === 0) await deleteHome(other);
       }
     });
   }
@@ -131,6 +153,7 @@ export class Home {
     this.#at = at;
     witness(at.state.line);
     this.#line = at.state.line;
+    at.db.lost = false;
     if (gone) throw new Trouble("deleted"); // told once: what is on the screen can be kept again
     return at;
   }
@@ -142,7 +165,7 @@ export class Home {
     if (this.#isGone(at)) throw new Trouble("deleted");
   }
 
-  #isGone({ state }) { return this.#line !== null && this.#line !== state.line; }
+  #isGone({ db, state }) { return db.lost || (this.#line !== null && this.#line !== state.line); }
 }
 
 // What was kept here last, noted where it may stay when the browser clears a bucket away by itself.
@@ -174,20 +197,28 @@ async function repeated(work, between = () => {}) {
 async function currentHome() {
   const looked = [];
   for (const home of await homes()) looked.push(await lookedAt(home));
-  const kept = looked.find(({ state }) => state?.whole && !state.moved)
-    ?? looked.find(({ entries }) => entries) // its state was lost, or the home that it moved to
+  let kept = looked.find(({ state }) => state?.whole && !state.moved);
+  const broken = looked.find(({ error }) => error); // a move that was killed may leave such a one
+  if (!kept && broken) throw broken.error;
+  kept ??= looked.find(({ entries }) => entries) // its state was lost, or the home that it moved to
     ?? looked[0]
     ?? await lookedAt(newHome(1));
-  for (const { db } of looked) if (db !== kept.db) db.close();
+  if (kept.error) throw kept.error;
+  for (const { db } of looked) if (db !== kept.db) db?.close();
   return { db: kept.db, home: kept.home, state: await begun(kept.db) };
 }
 
 async function lookedAt(home) {
-  const db = await openHome(home);
-  const transaction = db.transaction(["state", "entries"]);
-  const [state, entries] = await Promise.all([
-    asked(transaction.objectStore("state").get("state")), asked(transaction.objectStore("entries").count())]);
-  return { db, home, state, entries };
+  try {
+    const db = await openHome(home);
+    const transaction = db.transaction(["state", "entries"]);
+    const [state, entries] = await Promise.all([
+      asked(transaction.objectStore("state").get("state")), asked(transaction.objectStore("entries").count())]);
+    return { db, home, state, entries };
+  } catch (error) {
+    if (troubleOf(error).code !== "failed") throw error;
+    return { home, error };
+  }
 }
 
 async function begun(db) {
@@ -199,7 +230,7 @@ async function begun(db) {
   const state = right ? before : { made: newName(), line: newName(), lock: null, ...before, whole: true, moved: false };
   if (!right) store.put(state, "state");
   await done;
-  return state;
+  return { ...state, begun: !before };
 }
 
 async function nextHome() {
@@ -207,12 +238,12 @@ async function nextHome() {
   return openHome(newHome(Math.max(...numbers) + 1));
 }
 
-async function filled(db, content, state) {
+async function filled(db, content, states) {
   const transaction = writing(db, ["state", ...STORES]);
   const done = completed(transaction);
   try {
     for (const name of STORES) for (const row of content[name]) transaction.objectStore(name).put(row);
-    transaction.objectStore("state").put(state, "state");
+    for (const [name, state] of Object.entries(states)) if (state) transaction.objectStore("state").put(state, name);
   } catch (error) {
     transaction.abort(); // else the part that was put would stay
     done.catch(() => {});

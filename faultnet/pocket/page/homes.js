@@ -2,6 +2,10 @@
 //
 // Where the browser has storage buckets each home is a bucket of its own: a bucket that is deleted
 // takes its files along, while a deleted database leaves remains in them.
+//
+// A home of an earlier start is read and never written on. A kill may leave half a record at the end
+// of Chromium's log (LevelDB); the next start reads past it, writes on behind it, and the start after
+// that finds the log damaged and throws all of it away. So each start moves to a new home first.
 
 import { Trouble } from "./told.js";
 
@@ -61,6 +65,7 @@ export async function openHome(home) {
   const db = await new Promise((yes, no) => {
     let over = false;
     request.onupgradeneeded = (event) => {
+      request.result.lost = event.dataLoss === "total"; // Chromium found its files damaged, and began anew
       for (const step of STEPS.slice(event.oldVersion)) step(request.result, request.transaction);
     };
     request.onblocked = () => { over = true; no(new Trouble("blocked")); };

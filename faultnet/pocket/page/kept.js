@@ -36,6 +36,7 @@ class Kept {
       const code = { failed: "none", deleted: "evicted" }[error.code];
       throw code ? new Trouble(code, error.given, error) : error;
     }
+    await this.#home.renew();
     this.#home.steady(({ home }) => madeLasting(home)).then((lasting) => { this.lasting = lasting; }); // it may ask
     lockWhenAway(() => this.lock(), () => this.#minutesAway());
     await this.#home.tidy();
@@ -43,7 +44,7 @@ class Kept {
 
   /** Close it; what was begun is finished by the browser. */
   close() {
-    this.#home.leave();
+    this.#home.close();
     this.#channel?.close();
     this.#channel = null;
   }
