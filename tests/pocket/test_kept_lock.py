@@ -343,7 +343,8 @@ BROKEN = """
   IDBFactory.prototype.open = function (name, version) {
     if (name !== '%s') return open.call(this, name, version);
     const asked = {};
-    setTimeout(() => { asked.error = new DOMException('broken', 'UnknownError'); asked.onerror(); });
+    asked.error = new DOMException('broken', 'UnknownError');
+    setTimeout(() => asked.onerror());
     return asked;
   };"""
 
