@@ -5,14 +5,14 @@ from typing import Final
 from faultnet.pocket.arrays import loops
 from faultnet.pocket.arrays.kinds import BOOL, COPY, FLOAT, INT, TRUNC, TRUTH
 from faultnet.pocket.arrays.layout import Layout, layout_of, row_of, spread
-from faultnet.pocket.arrays.ndarray import READERS, fresh, ndarray
+from faultnet.pocket.arrays.ndarray import READERS, Array, fresh
 
 _BLOCK: Final = loops.BLOCK
 _four: Final = loops.FOUR
 _unary: Final = loops.unary
 
 
-def copied(source: ndarray, kind: int | None = None) -> ndarray:
+def copied(source: Array, kind: int | None = None) -> Array:
     """Return a copy in a row, of the same kind or of another."""
     kind = source.kind if kind is None else kind
     result = fresh(row_of(source.layout.shape), kind)
@@ -20,19 +20,19 @@ def copied(source: ndarray, kind: int | None = None) -> ndarray:
     return result
 
 
-def in_row(source: ndarray, kind: int | None = None) -> ndarray:
+def in_row(source: Array, kind: int | None = None) -> Array:
     """Return an array, or a copy of it where it does not lie in a row or is of another kind."""
     if source.layout.row and (kind is None or kind == source.kind):
         return source
     return copied(source, kind)
 
 
-def cast(source: ndarray, kind: int) -> ndarray:
+def cast(source: Array, kind: int) -> Array:
     """Return an array of some kind, the same where it is of that kind."""
     return source if source.kind == kind else copied(source, kind)
 
 
-def put(target: ndarray, source: ndarray) -> None:
+def put(target: Array, source: Array) -> None:
     """Copy numbers into an array of the same or a wider shape; a `ValueError` if they differ."""
     if source.buf is target.buf and source.layout.size > 1:
         source = copied(source)
@@ -41,7 +41,7 @@ def put(target: ndarray, source: ndarray) -> None:
     _fill(target, source)
 
 
-def _fill(target: ndarray, source: ndarray) -> None:
+def _fill(target: Array, source: Array) -> None:
     operation, kind = COPY, target.kind
     if kind < source.kind:
         operation = TRUTH if kind == BOOL else TRUNC
@@ -54,7 +54,7 @@ def _fill(target: ndarray, source: ndarray) -> None:
         told(target)
 
 
-def told(counts: ndarray) -> ndarray:
+def told(counts: Array) -> Array:
     """Return counts in a row; an `OverflowError` where a double does not tell one exactly."""
     loops.THREE(_BLOCK, 0, counts.place, counts.layout.size, 0)
     if not loops.bounded():
@@ -62,7 +62,7 @@ def told(counts: ndarray) -> ndarray:
     return counts
 
 
-def flat(source: ndarray) -> list[float]:
+def flat(source: Array) -> list[float]:
     """Return all numbers, the last axis fastest, as doubles."""
     lying = in_row(source)
     if len(lying.buf) == lying.layout.size:
@@ -70,13 +70,13 @@ def flat(source: ndarray) -> list[float]:
     return lying.buf[lying.at : lying.at + lying.layout.size].tolist()
 
 
-def values(source: ndarray) -> list[float]:
+def values(source: Array) -> list[float]:
     """Return all numbers, the last axis fastest, as floats, ints or bools."""
     found = flat(source)
     return found if source.kind == FLOAT else list(map(READERS[source.kind], found))
 
 
-def tolist(source: ndarray) -> object:
+def tolist(source: Array) -> object:
     """Return nested lists of numbers, or the one number."""
     found = values(source)
     shape = source.layout.shape
@@ -90,7 +90,7 @@ def _nested(found: list[float], shape: tuple[int, ...]) -> list[object]:
     return [_nested(found[k * inner : (k + 1) * inner], shape[1:]) for k in range(shape[0])]
 
 
-def widened(source: ndarray, shape: tuple[int, ...]) -> ndarray:
+def widened(source: Array, shape: tuple[int, ...]) -> Array:
     """Return a view in which an array is as wide as a shape; it may not be written."""
     layout = source.layout
     if layout.shape == shape:

@@ -7,7 +7,7 @@ from faultnet.pocket.arrays.copies import copied, in_row, put, told, widened
 from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT, MADE, NONE, UNARY
 from faultnet.pocket.arrays.layout import row_of, together
 from faultnet.pocket.arrays.made import LEFT, RIGHT, asarray, operand
-from faultnet.pocket.arrays.ndarray import DTYPES, NOUGHT, Scalar, fresh, ndarray, scalar
+from faultnet.pocket.arrays.ndarray import DTYPES, NOUGHT, Array, Scalar, fresh, scalar
 
 _BLOCK: Final = loops.BLOCK
 _five: Final = loops.FIVE
@@ -18,10 +18,10 @@ _TRUTHS: Final = {"isfinite", "isnan", "logical_not"}
 _SAME: Final = {"negative", "abs"}
 
 
-def binary(operation: int, one: object, other: object) -> ndarray | Scalar:
+def binary(operation: int, one: object, other: object) -> Array | Scalar:
     """Return what an operation makes of two arrays or numbers, walked together."""
-    a = one if isinstance(one, ndarray) else operand(one, LEFT)
-    b = other if isinstance(other, ndarray) else operand(other, RIGHT)
+    a = one if isinstance(one, Array) else operand(one, LEFT)
+    b = other if isinstance(other, Array) else operand(other, RIGHT)
     layout, plan = a.layout.pairs.get(b.layout) or a.layout.pair(b.layout)
     kind, loop = MADE[9 * operation + 3 * a.kind + b.kind]
     buf = NOUGHT * layout.size
@@ -29,20 +29,20 @@ def binary(operation: int, one: object, other: object) -> ndarray | Scalar:
     _five(_BLOCK, 0, loop, plan, place, a.place, b.place)
     _run()
     if layout.ndim and kind in _READY:
-        return ndarray(buf, 0, place, layout, kind)
+        return Array(buf, 0, place, layout, kind)
     if kind == NONE:
         raise TypeError(f"no such operation on arrays of {DTYPES[a.kind]} and {DTYPES[b.kind]}")
-    return finished(ndarray(buf, 0, place, layout, kind))
+    return finished(Array(buf, 0, place, layout, kind))
 
 
-def finished(result: ndarray) -> ndarray | Scalar:
+def finished(result: Array) -> Array | Scalar:
     """Return a result that was made anew: counts looked through, one alone as a number."""
     if result.kind == INT:
         told(result)
     return result if result.layout.ndim else scalar(result.buf[0], result.kind)
 
 
-def onto(operation: int, target: ndarray, one: object, other: object) -> ndarray:
+def onto(operation: int, target: Array, one: object, other: object) -> Array:
     """Put what an operation makes of two into an array; return that array."""
     target.writable()
     a, b = _apart(target, operand(one, LEFT)), _apart(target, operand(other, RIGHT))
@@ -61,7 +61,7 @@ def onto(operation: int, target: ndarray, one: object, other: object) -> ndarray
     return target
 
 
-def _apart(target: ndarray, operand: ndarray) -> ndarray:
+def _apart(target: Array, operand: Array) -> Array:
     """Return an operand that does not change while the target is written."""
     if operand.buf is not target.buf:
         return operand
@@ -69,7 +69,7 @@ def _apart(target: ndarray, operand: ndarray) -> ndarray:
     return operand if same else copied(operand)
 
 
-def masked(operation: int, pair: tuple[object, object], out: ndarray, where: object) -> ndarray:
+def masked(operation: int, pair: tuple[object, object], out: Array, where: object) -> Array:
     """Put what an operation makes of two into an array, but only where it is asked for."""
     made = asarray(binary(operation, *pair))
     if made.kind > out.kind:
@@ -79,7 +79,7 @@ def masked(operation: int, pair: tuple[object, object], out: ndarray, where: obj
     return out
 
 
-def where_else(condition: object, one: object, other: object) -> ndarray | Scalar:
+def where_else(condition: object, one: object, other: object) -> Array | Scalar:
     """Take numbers from one array where a condition holds, from another elsewhere."""
     parts = [asarray(part) for part in (condition, one, other)]
     shape = together(*(part.layout.shape for part in parts))
@@ -91,7 +91,7 @@ def where_else(condition: object, one: object, other: object) -> ndarray | Scala
     return finished(result)
 
 
-def unary(name: str, one: object) -> ndarray | Scalar:
+def unary(name: str, one: object) -> Array | Scalar:
     """Return what an operation makes of each number of an array, or of a number."""
     a = asarray(one)
     if name == "negative" and a.kind == BOOL:
@@ -104,7 +104,7 @@ def unary(name: str, one: object) -> ndarray | Scalar:
     return finished(result)
 
 
-def invert(one: object) -> ndarray | Scalar:
+def invert(one: object) -> Array | Scalar:
     """Return what is not: truths turned round; of counts, all bits."""
     a = asarray(one)
     if a.kind == FLOAT:

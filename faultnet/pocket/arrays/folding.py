@@ -10,7 +10,7 @@ from faultnet.pocket.arrays.elementwise import finished
 from faultnet.pocket.arrays.kinds import ADD, AND, BOOL, INT, MAXIMUM, MINIMUM, MULTIPLY, OR
 from faultnet.pocket.arrays.layout import Layout, row_of, row_steps
 from faultnet.pocket.arrays.made import asarray
-from faultnet.pocket.arrays.ndarray import NOUGHT, Scalar, fresh, ndarray
+from faultnet.pocket.arrays.ndarray import NOUGHT, Array, Scalar, fresh
 
 START: Final = {ADD: 0.0, MULTIPLY: 1.0, MINIMUM: inf, MAXIMUM: -inf, OR: 0.0, AND: 1.0}
 """What a fold starts with, by its operation."""
@@ -18,7 +18,7 @@ _ORDER, _SUMS, _LARGEST, _SMALLEST, _SUMS_FROM = range(5)
 Axes = int | Iterable[int] | None
 
 
-def fold(operation: int, array: ndarray, axis: Axes, keepdims: bool) -> ndarray | Scalar:
+def fold(operation: int, array: Array, axis: Axes, keepdims: bool) -> Array | Scalar:
     """Fold an array along one axis, several or all."""
     layout = array.layout
     if axis.__class__ is list:
@@ -31,7 +31,7 @@ def fold(operation: int, array: ndarray, axis: Axes, keepdims: bool) -> ndarray 
     place = buf.buffer_info()[0] >> 3
     loops.SIX(loops.BLOCK, 0, operation, plan, place, array.place, size, START[operation])
     loops.fold()
-    return finished(ndarray(buf, 0, place, made, _kind(operation, array.kind)))
+    return finished(Array(buf, 0, place, made, _kind(operation, array.kind)))
 
 
 def _kind(operation: int, kind: int) -> int:
@@ -66,7 +66,7 @@ def axes_of(count: int, axis: Axes) -> set[int]:
     return found
 
 
-def _along(which: int, array: ndarray, axis: int, made: ndarray, more: tuple[int, int]) -> None:
+def _along(which: int, array: Array, axis: int, made: Array, more: tuple[int, int]) -> None:
     """Run a loop along one axis of an array in a row."""
     shape = array.layout.shape
     outer, inner = row_of(shape[:axis]).size, row_of(shape[axis + 1 :]).size
@@ -75,7 +75,7 @@ def _along(which: int, array: ndarray, axis: int, made: ndarray, more: tuple[int
     loops.along()
 
 
-def _whole(value: object, axis: int | None) -> tuple[ndarray, int]:
+def _whole(value: object, axis: int | None) -> tuple[Array, int]:
     """Return an array in a row and an axis of it: the only one, where none is named."""
     array = in_row(asarray(value))
     if axis is None or not array.layout.ndim:
@@ -83,7 +83,7 @@ def _whole(value: object, axis: int | None) -> tuple[ndarray, int]:
     return array, axes_of(array.layout.ndim, axis).pop()
 
 
-def argsort(value: object, axis: int = -1, kind: str | None = None) -> ndarray:
+def argsort(value: object, axis: int = -1, kind: str | None = None) -> Array:
     """Return the order of the numbers along an axis, equal ones as they were."""
     if kind not in (None, "stable"):
         raise ValueError(f"arrays are ordered in the stable way, not by {kind!r}")
@@ -93,7 +93,7 @@ def argsort(value: object, axis: int = -1, kind: str | None = None) -> ndarray:
     return made
 
 
-def cumsum(value: object, axis: int | None = None) -> ndarray:
+def cumsum(value: object, axis: int | None = None) -> Array:
     """Return the sums up to each number along an axis."""
     array, at = _whole(value, axis)
     made = fresh(array.layout, max(array.kind, INT))
@@ -101,17 +101,17 @@ def cumsum(value: object, axis: int | None = None) -> ndarray:
     return told(made) if made.kind == INT else made
 
 
-def argmax(value: object, axis: int | None = None) -> ndarray | Scalar:
+def argmax(value: object, axis: int | None = None) -> Array | Scalar:
     """Return the place of the largest along an axis, or among all."""
     return _extreme(_LARGEST, value, axis)
 
 
-def argmin(value: object, axis: int | None = None) -> ndarray | Scalar:
+def argmin(value: object, axis: int | None = None) -> Array | Scalar:
     """Return the place of the least along an axis, or among all."""
     return _extreme(_SMALLEST, value, axis)
 
 
-def _extreme(which: int, value: object, axis: int | None) -> ndarray | Scalar:
+def _extreme(which: int, value: object, axis: int | None) -> Array | Scalar:
     array, at = _whole(value, axis)
     shape = array.layout.shape
     if not shape[at]:
@@ -121,7 +121,7 @@ def _extreme(which: int, value: object, axis: int | None) -> ndarray | Scalar:
     return finished(made)
 
 
-def sums_from(value: object, starts: object, axis: int = 0) -> ndarray:
+def sums_from(value: object, starts: object, axis: int = 0) -> Array:
     """Return the sums of the parts that begin at some places along an axis."""
     array, at = _whole(value, axis)
     begins = in_row(asarray(starts))

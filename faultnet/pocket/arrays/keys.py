@@ -7,7 +7,7 @@ from faultnet.pocket.arrays.copies import put
 from faultnet.pocket.arrays.kinds import FLOAT
 from faultnet.pocket.arrays.layout import Layout, layout_of, row_of
 from faultnet.pocket.arrays.made import RIGHT, operand
-from faultnet.pocket.arrays.ndarray import Scalar, ndarray, scalar
+from faultnet.pocket.arrays.ndarray import Array, Scalar, scalar
 from faultnet.pocket.arrays.picks import get_picked, opened, set_picked, step_to
 
 View = tuple[int, Layout]
@@ -18,13 +18,13 @@ _CELLS: Final = frozenset((int,) * count for count in range(1, 33))
 """The types in a key that leads to a single number, where there is one for each axis."""
 
 
-def got(array: ndarray, key: object) -> ndarray | Scalar:
+def got(array: Array, key: object) -> Array | Scalar:
     """Return the number, the view or the copy that a key asks for."""
     layout = array.layout
     if type(key) is int:
         offset, made = layout.rows.get(key) or _row(layout, key)
         if made.ndim:
-            return ndarray(
+            return Array(
                 array.buf, array.at + offset, array.place + offset, made, array.kind, array.fixed
             )
         return scalar(array.buf[array.at + offset], array.kind)
@@ -39,7 +39,7 @@ def got(array: ndarray, key: object) -> ndarray | Scalar:
     return result if view[1].ndim or Ellipsis in parts else result.single()
 
 
-def given(array: ndarray, key: object, value: object) -> None:
+def given(array: Array, key: object, value: object) -> None:
     """Put a number or an array where a key says."""
     array.writable()
     layout = array.layout

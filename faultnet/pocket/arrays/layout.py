@@ -32,20 +32,20 @@ class Layout:
     of what an operation makes of both and the plan of its loop; the others alike.
     """
 
-    __slots__ = (  # noqa: RUF023 -- what it is, then what it keeps
-        "shape",
-        "steps",
-        "size",
-        "ndim",
-        "row",
-        "pairs",
-        "onto",
+    __slots__ = (
         "copies",
-        "views",
-        "rows",
         "folds",
+        "ndim",
+        "onto",
+        "pairs",
         "picks",
         "products",
+        "row",
+        "rows",
+        "shape",
+        "size",
+        "steps",
+        "views",
     )
 
     def __init__(self, shape: Ints, steps: Ints) -> None:

@@ -8,8 +8,8 @@ from faultnet.pocket.arrays.folding import Axes, argmax, argmin, argsort, cumsum
 from faultnet.pocket.arrays.keys import given, got
 from faultnet.pocket.arrays.kinds import ADD, AND, BINARY, MAXIMUM, MINIMUM, MULTIPLY, OR, kind_of
 from faultnet.pocket.arrays.made import asarray
-from faultnet.pocket.arrays.ndarray import Scalar, ndarray
-from faultnet.pocket.arrays.number import number
+from faultnet.pocket.arrays.ndarray import Array, Scalar
+from faultnet.pocket.arrays.number import Number
 from faultnet.pocket.arrays.products import matmul
 from faultnet.pocket.arrays.shaping import ravel, reshape, take, transpose
 
@@ -47,28 +47,28 @@ FOLDED = {
 
 
 def _operator(operation: int) -> Method:
-    def apply(self: ndarray, other: object) -> ndarray | Scalar:
+    def apply(self: Array, other: object) -> Array | Scalar:
         return binary(operation, self, other)
 
     return apply
 
 
 def _turned(operation: int) -> Method:
-    def apply(self: ndarray, other: object) -> ndarray | Scalar:
+    def apply(self: Array, other: object) -> Array | Scalar:
         return binary(operation, other, self)
 
     return apply
 
 
 def _in_place(operation: int) -> Method:
-    def apply(self: ndarray, other: object) -> ndarray:
+    def apply(self: Array, other: object) -> Array:
         return onto(operation, self, self, other)
 
     return apply
 
 
 def _unary(name: str) -> Method:
-    def apply(self: ndarray) -> ndarray | Scalar:
+    def apply(self: Array) -> Array | Scalar:
         return unary(name, self)
 
     return apply
@@ -77,26 +77,26 @@ def _unary(name: str) -> Method:
 def folding(operation: int) -> Method:
     """Return the method that folds an array by an operation."""
 
-    def apply(self: ndarray, axis: Axes = None, *, keepdims: bool = False) -> ndarray | Scalar:
+    def apply(self: Array, axis: Axes = None, *, keepdims: bool = False) -> Array | Scalar:
         return fold(operation, self, axis, keepdims)
 
     return apply
 
 
-def _iterated(self: ndarray) -> Iterator[ndarray | Scalar]:
+def _iterated(self: Array) -> Iterator[Array | Scalar]:
     return (got(self, place) for place in range(len(self)))
 
 
-def _astype(self: ndarray, dtype: object, *, copy: bool = True) -> ndarray:
+def _astype(self: Array, dtype: object, *, copy: bool = True) -> Array:
     kind = kind_of(dtype)
     return copied(self, kind) if copy else cast(self, kind)
 
 
-def _right_matmul(self: ndarray, other: object) -> ndarray | Scalar:
+def _right_matmul(self: Array, other: object) -> Array | Scalar:
     return matmul(other, self)
 
 
-def _told(self: ndarray) -> str:
+def _told(self: Array) -> str:
     return f"array({tolist(self)})"
 
 
@@ -124,23 +124,23 @@ def _methods() -> dict[str, Method]:
     return found | {"copy": copied, "astype": _astype}
 
 
-def _of_number(self: number, name: str) -> object:
+def _of_number(self: Number, name: str) -> object:
     """Return what a single number is asked for as an array."""
     if name.startswith("__"):
         raise AttributeError(name)
     return getattr(asarray(self), name)
 
 
-def _in_number(self: number, key: object) -> ndarray | Scalar:
+def _in_number(self: Number, key: object) -> Array | Scalar:
     return got(asarray(self), key)
 
 
 def give_manners() -> None:
     """Give arrays, and single numbers out of them, what they do."""
-    for name, method in _methods().items():
-        setattr(ndarray, name, method)
+    for name, method in (_methods() | {"T": Array.turned}).items():
+        setattr(Array, name, method)
     for name, method in (("__getattr__", _of_number), ("__getitem__", _in_number)):
-        setattr(number, name, method)
+        setattr(Number, name, method)
 
 
 give_manners()

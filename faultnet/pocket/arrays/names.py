@@ -29,13 +29,13 @@ from faultnet.pocket.arrays.made import (
     zeros,
     zeros_like,
 )
-from faultnet.pocket.arrays.ndarray import Scalar, ndarray
-from faultnet.pocket.arrays.number import number
+from faultnet.pocket.arrays.ndarray import Array, Scalar
+from faultnet.pocket.arrays.number import Number
 from faultnet.pocket.arrays.ordering import bincount, lexsort, take_along_axis, unique
 from faultnet.pocket.arrays.places import flatnonzero, nonzero
 from faultnet.pocket.arrays.products import einsum, matmul, tensordot
 from faultnet.pocket.arrays.shaping import (
-    broadcast,
+    Broadcast,
     broadcast_to,
     concatenate,
     diag,
@@ -62,8 +62,8 @@ class Operation:
         self._number = BINARY[name]
 
     def __call__(
-        self, one: object, other: object, out: ndarray | None = None, *, where: object = None
-    ) -> ndarray | Scalar:
+        self, one: object, other: object, out: Array | None = None, *, where: object = None
+    ) -> Array | Scalar:
         """Return what is made of two; put it into `out` where that is given."""
         if out is None:
             if where is not None:
@@ -73,24 +73,24 @@ class Operation:
             return onto(self._number, out, one, other)
         return masked(self._number, (one, other), out, where)
 
-    def outer(self, one: object, other: object) -> ndarray | Scalar:
+    def outer(self, one: object, other: object) -> Array | Scalar:
         """Return what is made of each of one with each of the other."""
         a, b = asarray(one), asarray(other)
         wide = reshape(a, (*a.layout.shape, *(1,) * b.layout.ndim))
         return binary(self._number, wide, b)
 
-    def reduce(self, value: object, axis: Axes = 0, *, keepdims: bool = False) -> ndarray | Scalar:
+    def reduce(self, value: object, axis: Axes = 0, *, keepdims: bool = False) -> Array | Scalar:
         """Fold an array along an axis."""
         return fold(self._number, asarray(value), axis, keepdims)
 
-    def reduceat(self, value: object, starts: object, axis: int = 0) -> ndarray:
+    def reduceat(self, value: object, starts: object, axis: int = 0) -> Array:
         """Return the sums of the parts that begin at some places along an axis."""
         if self.name != "add":
             raise TypeError("parts are only added up")
         return sums_from(value, starts, axis)
 
 
-class errstate:  # noqa: N801 -- the name that the rooms use
+class ErrState:
     """Arrays here never warn; so there is nothing to quieten."""
 
     def __init__(self, **_: str) -> None:
@@ -103,7 +103,7 @@ class errstate:  # noqa: N801 -- the name that the rooms use
         pass
 
 
-def _outer(one: object, other: object) -> ndarray | Scalar:
+def _outer(one: object, other: object) -> Array | Scalar:
     """Return the products of each of one row with each of another."""
     return _TIMES.outer(ravel(asarray(one)), ravel(asarray(other)))
 
@@ -113,24 +113,20 @@ def _where(condition: object, *parts: object) -> object:
     return where_else(condition, *parts) if parts else nonzero(condition)
 
 
-def _clip(value: object, low: float, high: float) -> ndarray | Scalar:
+def _clip(value: object, low: float, high: float) -> Array | Scalar:
     """Return numbers brought within bounds."""
     return binary(MINIMUM, binary(MAXIMUM, value, low), high)
 
 
-def _empty_like(value: object, dtype: object = None) -> ndarray:
-    return zeros_like(value, dtype)
-
-
 def _of_one(name: str) -> object:
-    def apply(value: object) -> ndarray | Scalar:
+    def apply(value: object) -> Array | Scalar:
         return unary(name, value)
 
     return apply
 
 
 def _folded(name: str) -> object:
-    def apply(value: object, axis: Axes = None, *, keepdims: bool = False) -> ndarray | Scalar:
+    def apply(value: object, axis: Axes = None, *, keepdims: bool = False) -> Array | Scalar:
         return fold(manner.FOLDED[name], asarray(value), axis, keepdims)
 
     return apply
@@ -145,14 +141,12 @@ _AS_THEY_ARE: Final = (
     array,
     asarray,
     bincount,
-    broadcast,
     broadcast_to,
     concatenate,
     cumsum,
     diag,
     diagonal,
     einsum,
-    errstate,
     expand_dims,
     eye,
     flatnonzero,
@@ -163,7 +157,6 @@ _AS_THEY_ARE: Final = (
     lexsort,
     matmul,
     moveaxis,
-    ndarray,
     nonzero,
     ones,
     ones_like,
@@ -185,11 +178,12 @@ NAMES: Final[dict[str, object]] = (
         for name in ("abs", "exp", "isfinite", "isnan", "log", "logical_not", "negative", "sqrt")
     }
     | {name: _folded(name) for name in manner.FOLDED}
+    | {"broadcast": Broadcast, "errstate": ErrState, "ndarray": Array}
     | {"ascontiguousarray": in_row, "clip": _clip, "copy": copied, "empty": zeros}
     | {"empty_like": zeros_like, "outer": _outer, "where": _where, "inf": inf, "nan": nan}
     | {
-        "float64": number,
-        "floating": number,
+        "float64": Number,
+        "floating": Number,
         "intp": int,
         "int64": int,
         "bool_": bool,

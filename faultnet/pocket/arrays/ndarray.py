@@ -6,15 +6,15 @@ from typing import Final
 from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT
 from faultnet.pocket.arrays.layout import Layout, layout_of
 from faultnet.pocket.arrays.loops import place_of
-from faultnet.pocket.arrays.number import number, truth
+from faultnet.pocket.arrays.number import Number, Truth
 
 NOUGHT: Final = array("d", [0.0])
 DTYPES: Final[tuple[type, ...]] = (bool, int, float)
 READERS: Final[dict[int, type[int] | type[float]]] = {BOOL: bool, INT: int, FLOAT: float}
-Scalar = number | truth | int
+Scalar = Number | Truth | int
 
 
-class ndarray:  # noqa: N801 -- the name that the rooms annotate with
+class Array:
     """Numbers in memory, and how they lie; arithmetic and picking are given to it in `manner`.
 
     `buf` holds the numbers, the first at `buf[at]`, which lies at `place` in memory; where an
@@ -22,7 +22,6 @@ class ndarray:  # noqa: N801 -- the name that the rooms annotate with
     """
 
     __slots__ = ("at", "buf", "fixed", "kind", "layout", "place")
-    __hash__ = None  # type: ignore[assignment]  # arrays are compared number by number
 
     def __init__(
         self,
@@ -66,16 +65,17 @@ class ndarray:  # noqa: N801 -- the name that the rooms annotate with
         return Flags(self)
 
     @property
-    def T(self) -> "ndarray":  # noqa: N802 -- the name that the rooms use
+    def turned(self) -> "Array":
         """The same numbers with the axes turned round."""
         layout = self.layout
         return self.lain(0, layout_of(layout.shape[::-1], layout.steps[::-1]))
 
-    def lain(self, offset: int, layout: Layout) -> "ndarray":
+    def lain(self, offset: int, layout: Layout) -> "Array":
         """Return a view: the same numbers from an offset on, in another layout."""
-        return ndarray(
-            self.buf, self.at + offset, self.place + offset, layout, self.kind, self.fixed
-        )
+        return Array(self.buf, self.at + offset, self.place + offset, layout, self.kind, self.fixed)
+
+    def __hash__(self) -> int:
+        raise TypeError("an array has no hash: arrays are compared number by number")
 
     def __len__(self) -> int:
         if not self.layout.shape:
@@ -117,7 +117,7 @@ class Flags:
 
     __slots__ = ("_array",)
 
-    def __init__(self, of: ndarray) -> None:
+    def __init__(self, of: Array) -> None:
         self._array = of
 
     @property
@@ -135,16 +135,16 @@ class Flags:
 def scalar(value: float, kind: int) -> Scalar:
     """Return a number out of an array of some kind."""
     if kind == FLOAT:
-        return number(value)
-    return truth(value) if kind == BOOL else int(value)
+        return Number(value)
+    return Truth(value) if kind == BOOL else int(value)
 
 
-def fresh(layout: Layout, kind: int) -> ndarray:
+def fresh(layout: Layout, kind: int) -> Array:
     """Return an array of noughts that lie in a row."""
     buf = NOUGHT * layout.size
-    return ndarray(buf, 0, place_of(buf), layout, kind)
+    return Array(buf, 0, place_of(buf), layout, kind)
 
 
-def lie_in(numbers: "array[float]", layout: Layout, kind: int) -> ndarray:
+def lie_in(numbers: "array[float]", layout: Layout, kind: int) -> Array:
     """Return an array of numbers that lie as a layout in a row says."""
-    return ndarray(numbers, 0, place_of(numbers), layout, kind)
+    return Array(numbers, 0, place_of(numbers), layout, kind)

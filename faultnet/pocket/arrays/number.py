@@ -7,14 +7,14 @@ from collections.abc import Callable
 from faultnet.pocket.arrays.plain_numbers import divide, floor_divide, remainder
 
 
-class number(float):  # noqa: N801 -- a type that stands where arrays have one by this manner of name
+class Number(float):
     """A number out of an array: a float that, divided by nought, is infinite or no number."""
 
     __slots__ = ()
     __hash__ = float.__hash__
 
 
-class truth(int):  # noqa: N801 -- the same
+class Truth(int):
     """A truth out of an array: what is not true is false, and two together stay a truth."""
 
     __slots__ = ()
@@ -22,8 +22,8 @@ class truth(int):  # noqa: N801 -- the same
     def __repr__(self) -> str:
         return repr(bool(self))
 
-    def __invert__(self) -> "truth":
-        return truth(not self)
+    def __invert__(self) -> "Truth":
+        return Truth(not self)
 
     def __neg__(self) -> int:
         raise TypeError("a truth has no negative")
@@ -45,33 +45,23 @@ def _power(x: float, y: float) -> float:
         return math.inf if x == 0.0 else math.nan
 
 
-def _plain(make: Callable[[float, float], float]) -> Callable[..., object]:
-    """Return what floats do, with a number as its result."""
-
-    def apply(self: number, other: object) -> object:
-        result = make(self, other)  # type: ignore[arg-type]  # what it cannot take it says itself
-        return result if result is NotImplemented else number(result)
-
-    return apply
-
-
 def _made(make: Callable[[float, float], float], *, turned: bool) -> Callable[..., object]:
-    def apply(self: number, other: object) -> object:
+    def apply(self: Number, other: object) -> object:
         if not isinstance(other, int | float):
             return NotImplemented
         one, two = float(self), float(other)
-        return number(make(two, one) if turned else make(one, two))
+        return Number(make(two, one) if turned else make(one, two))
 
     return apply
 
 
-def _single(make: Callable[[float], float]) -> Callable[[float], number]:
-    return lambda self: number(make(self))
+def _single(make: Callable[[float], float]) -> Callable[[float], Number]:
+    return lambda self: Number(make(self))
 
 
 def _compared(make: Callable[[float, float], bool]) -> Callable[..., object]:
-    def apply(self: number, other: object) -> object:
-        return truth(make(self, other)) if isinstance(other, int | float) else NotImplemented
+    def apply(self: Number, other: object) -> object:
+        return Truth(make(self, other)) if isinstance(other, int | float) else NotImplemented
 
     return apply
 
@@ -79,9 +69,9 @@ def _compared(make: Callable[[float, float], bool]) -> Callable[..., object]:
 def _joined(name: str, make: Callable[[int, int], int]) -> Callable[..., object]:
     plain = getattr(int, name)
 
-    def apply(self: truth, other: object) -> object:
-        if isinstance(other, truth | bool):
-            return truth(make(int(self), int(other)))
+    def apply(self: Truth, other: object) -> object:
+        if isinstance(other, Truth | bool):
+            return Truth(make(int(self), int(other)))
         return plain(self, other)
 
     return apply
@@ -99,20 +89,20 @@ def _give_manners() -> None:
         "pow": _power,
     }
     for name, make in reckoned.items():
-        setattr(number, f"__{name}__", _made(make, turned=False))
-        setattr(number, f"__r{name}__", _made(make, turned=True))
+        setattr(Number, f"__{name}__", _made(make, turned=False))
+        setattr(Number, f"__r{name}__", _made(make, turned=True))
     for name in ("add", "radd", "sub", "rsub", "mul", "rmul"):
-        setattr(number, f"__{name}__", _plain(getattr(float, f"__{name}__")))
+        setattr(Number, f"__{name}__", _made(getattr(float, f"__{name}__"), turned=False))
     for name in ("neg", "abs"):
-        setattr(number, f"__{name}__", _single(getattr(float, f"__{name}__")))
+        setattr(Number, f"__{name}__", _single(getattr(float, f"__{name}__")))
     for name in ("lt", "le", "gt", "ge", "eq", "ne"):
-        setattr(number, f"__{name}__", _compared(getattr(float, f"__{name}__")))
+        setattr(Number, f"__{name}__", _compared(getattr(float, f"__{name}__")))
     joined: dict[str, Callable[[int, int], int]]
     joined = {"and": operator.and_, "or": operator.or_, "xor": operator.xor}
     joined |= {"add": operator.or_, "mul": operator.and_, "sub": _refused}
     for name, join in joined.items():
         for side in ("", "r"):
-            setattr(truth, f"__{side}{name}__", _joined(f"__{side}{name}__", join))
+            setattr(Truth, f"__{side}{name}__", _joined(f"__{side}{name}__", join))
 
 
 _give_manners()

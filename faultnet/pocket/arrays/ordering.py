@@ -1,5 +1,6 @@
 """Numbers put in order, told apart and counted."""
 
+import math
 from array import array as numbers
 
 from faultnet.pocket.arrays.copies import flat
@@ -7,12 +8,12 @@ from faultnet.pocket.arrays.folding import argsort, axes_of
 from faultnet.pocket.arrays.kinds import FLOAT, INT
 from faultnet.pocket.arrays.layout import row_of
 from faultnet.pocket.arrays.made import asarray
-from faultnet.pocket.arrays.ndarray import NOUGHT, lie_in, ndarray
+from faultnet.pocket.arrays.ndarray import NOUGHT, Array, lie_in
 from faultnet.pocket.arrays.picks import get_picked
 from faultnet.pocket.arrays.places import counts
 
 
-def lexsort(keys: object) -> ndarray:
+def lexsort(keys: object) -> Array:
     """Return the order by the last of some keys; where that is equal by the one before it."""
     rows = [asarray(key) for key in keys] if isinstance(keys, list | tuple) else []
     if not rows or any(row.layout.ndim != 1 for row in rows):
@@ -24,12 +25,12 @@ def lexsort(keys: object) -> ndarray:
     return order
 
 
-def unique(value: object, return_inverse: bool = False) -> ndarray | tuple[ndarray, ndarray]:
+def unique(value: object, return_inverse: bool = False) -> Array | tuple[Array, Array]:
     """Return the numbers that there are, in order; if asked, with where each of all is found."""
     array = asarray(value)
     found = flat(array)
     different = sorted(set(found))
-    if array.kind == FLOAT and any(number != number for number in different):  # noqa: PLR0124 -- not a number
+    if array.kind == FLOAT and any(map(math.isnan, different)):
         raise ValueError("what is no number is not told apart")
     result = lie_in(numbers("d", different), row_of((len(different),)), array.kind)
     if not return_inverse:
@@ -39,7 +40,7 @@ def unique(value: object, return_inverse: bool = False) -> ndarray | tuple[ndarr
     return result, lie_in(where, row_of(array.layout.shape), INT)
 
 
-def bincount(value: object, weights: object = None, minlength: int = 0) -> ndarray:
+def bincount(value: object, weights: object = None, minlength: int = 0) -> Array:
     """Return how often each count occurs in a row, or the sum of its weights."""
     array = asarray(value)
     if array.layout.ndim != 1 or (array.kind == FLOAT and array.layout.size):
@@ -54,7 +55,7 @@ def bincount(value: object, weights: object = None, minlength: int = 0) -> ndarr
     return lie_in(total, row_of((len(total),)), INT if weights is None else FLOAT)
 
 
-def take_along_axis(value: object, places: object, axis: int) -> ndarray:
+def take_along_axis(value: object, places: object, axis: int) -> Array:
     """Return, along an axis, the numbers at the places that are given for each row."""
     array, order = asarray(value), asarray(places)
     at = axes_of(array.layout.ndim, axis).pop()

@@ -9,13 +9,13 @@ from faultnet.pocket.arrays.copies import cast, in_row, put, widened
 from faultnet.pocket.arrays.kinds import BOOL, FLOAT, INT
 from faultnet.pocket.arrays.layout import Ints, Layout, Pick, row_of, together
 from faultnet.pocket.arrays.made import asarray
-from faultnet.pocket.arrays.ndarray import Scalar, fresh, ndarray
+from faultnet.pocket.arrays.ndarray import Array, Scalar, fresh
 from faultnet.pocket.arrays.places import nonzero
 
 _ALL: Final = slice(None)
 
 
-def get_picked(array: ndarray, key: tuple[object, ...]) -> ndarray | Scalar:
+def get_picked(array: Array, key: tuple[object, ...]) -> Array | Scalar:
     """Return a copy of the numbers that lists of places or truths pick."""
     pick, lists = _resolved(array.layout, key)
     result = fresh(pick.made, array.kind)
@@ -24,7 +24,7 @@ def get_picked(array: ndarray, key: tuple[object, ...]) -> ndarray | Scalar:
     return result if pick.made.ndim else result.single()
 
 
-def set_picked(array: ndarray, key: tuple[object, ...], value: object) -> None:
+def set_picked(array: Array, key: tuple[object, ...], value: object) -> None:
     """Put numbers where lists of places or truths pick."""
     pick, lists = _resolved(array.layout, key)
     row = fresh(pick.made, array.kind)
@@ -47,10 +47,10 @@ def opened(layout: Layout, key: tuple[object, ...]) -> tuple[object, ...]:
 def _axes(part: object) -> int:
     if part is None or part is Ellipsis:
         return 0
-    return part.layout.ndim if isinstance(part, ndarray) and part.kind == BOOL else 1
+    return part.layout.ndim if isinstance(part, Array) and part.kind == BOOL else 1
 
 
-def _asked(pick: Pick, row: ndarray, array: ndarray, lists: list[ndarray]) -> None:
+def _asked(pick: Pick, row: Array, array: Array, lists: list[Array]) -> None:
     """Put into the block what is asked of the loops; offsets stay until the next are asked."""
     where = _SPACE.of(row_of(pick.shape).size)
     rows = [in_row(widened(places, pick.shape)) for places in lists]
@@ -73,7 +73,7 @@ class _Space:
     def __init__(self) -> None:
         self._room = fresh(row_of((0,)), INT)
 
-    def of(self, count: int) -> ndarray:
+    def of(self, count: int) -> Array:
         """Return room for so many."""
         if len(self._room.buf) < count:
             self._room = fresh(row_of((count,)), INT)
@@ -83,7 +83,7 @@ class _Space:
 _SPACE: Final = _Space()
 
 
-def _resolved(layout: Layout, key: tuple[object, ...]) -> tuple[Pick, list[ndarray]]:
+def _resolved(layout: Layout, key: tuple[object, ...]) -> tuple[Pick, list[Array]]:
     """Return how a key picks, and its lists of places."""
     parts: list[object] = []
     for part in opened(layout, key):
@@ -96,10 +96,10 @@ def _resolved(layout: Layout, key: tuple[object, ...]) -> tuple[Pick, list[ndarr
     pick = layout.picks.get(sign)
     if pick is None:
         pick = layout.picks[sign] = _pick(layout, parts)
-    return pick, [part for part in parts if isinstance(part, ndarray)]
+    return pick, [part for part in parts if isinstance(part, Array)]
 
 
-def _lists(places: ndarray, lengths: Ints) -> tuple[ndarray, ...]:
+def _lists(places: Array, lengths: Ints) -> tuple[Array, ...]:
     """Return lists of places for one axis, or for each that truths speak of."""
     if places.kind == BOOL and places.layout.ndim:
         if places.layout.shape != lengths[: places.layout.ndim]:
@@ -114,13 +114,13 @@ def _lists(places: ndarray, lengths: Ints) -> tuple[ndarray, ...]:
 
 def _sign(part: object) -> object:
     """Return what a part of a key is known by, whatever the places in it."""
-    if isinstance(part, ndarray):
+    if isinstance(part, Array):
         return "places", part.layout.shape
     return ("slice", part.start, part.stop, part.step) if isinstance(part, slice) else part
 
 
 def _pick(layout: Layout, parts: list[object]) -> Pick:
-    shape = together(*(part.layout.shape for part in parts if isinstance(part, ndarray)))
+    shape = together(*(part.layout.shape for part in parts if isinstance(part, Array)))
     base, rest, axes, axis, lead = 0, [], [], 0, _lead(parts)
     for part in parts:
         if part is None:
@@ -132,7 +132,7 @@ def _pick(layout: Layout, parts: list[object]) -> Pick:
             within = range(*part.indices(length))
             rest.append((len(within), within.step * step))
             base += within.start * step if within else 0
-        elif isinstance(part, ndarray):
+        elif isinstance(part, Array):
             axes.append((length, step))
         else:
             base += step_to(part, length, step)
@@ -152,7 +152,7 @@ def _laid(
 
 def _lead(parts: list[object]) -> int:
     """Return how many axes stand before what is picked: none where picks stand apart."""
-    at = [k for k, part in enumerate(parts) if isinstance(part, int | ndarray)]
+    at = [k for k, part in enumerate(parts) if isinstance(part, int | Array)]
     return at[0] if at == list(range(at[0], at[-1] + 1)) else 0
 
 

@@ -7,12 +7,12 @@ from faultnet.pocket.arrays.elementwise import finished
 from faultnet.pocket.arrays.kinds import BOOL
 from faultnet.pocket.arrays.layout import Ints, Layout, row_of, together
 from faultnet.pocket.arrays.made import asarray
-from faultnet.pocket.arrays.ndarray import Scalar, fresh, ndarray
+from faultnet.pocket.arrays.ndarray import Array, Scalar, fresh
 
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def einsum(spec: str, *arrays: object) -> ndarray | Scalar:
+def einsum(spec: str, *arrays: object) -> Array | Scalar:
     """Return the sums of the products of two arrays whose axes are named by letters."""
     if len(arrays) != 2:
         raise TypeError("products are made of two arrays")
@@ -20,7 +20,7 @@ def einsum(spec: str, *arrays: object) -> ndarray | Scalar:
     return contracted(spec, one, other)
 
 
-def contracted(spec: str, one: ndarray, other: ndarray) -> ndarray | Scalar:
+def contracted(spec: str, one: Array, other: Array) -> Array | Scalar:
     """Return the sums of products as the letters say: two arrays, and the result."""
     kind = max(one.kind, other.kind)
     if kind == BOOL:
@@ -68,7 +68,7 @@ def _step(letter: str, name: str, layout: Layout) -> int:
     return sum(step for own, length, step in axes if own == letter and length != 1)
 
 
-def matmul(left: object, right: object) -> ndarray | Scalar:
+def matmul(left: object, right: object) -> Array | Scalar:
     """Return the product of tables, or of tables and rows."""
     one, other = asarray(left), asarray(right)
     if not one.layout.ndim or not other.layout.ndim:
@@ -87,7 +87,7 @@ def _table_spec(one: int, other: int) -> str:
     return f"{left},{right}->{lead}{'a' if one > 1 else ''}{'c' if other > 1 else ''}"
 
 
-def tensordot(left: object, right: object, axes: int = 2) -> ndarray | Scalar:
+def tensordot(left: object, right: object, axes: int = 2) -> Array | Scalar:
     """Return the sums of products over the last axes of one and the first of another."""
     one, other = asarray(left), asarray(right)
     if not isinstance(axes, int):

@@ -8,14 +8,14 @@ from faultnet.pocket.arrays.folding import axes_of
 from faultnet.pocket.arrays.kinds import FLOAT
 from faultnet.pocket.arrays.layout import Ints, layout_of, restepped, row_of, together
 from faultnet.pocket.arrays.made import Shape, asarray, shape_of
-from faultnet.pocket.arrays.ndarray import fresh, ndarray
+from faultnet.pocket.arrays.ndarray import Array, fresh
 from faultnet.pocket.arrays.picks import get_picked
 from faultnet.pocket.arrays.places import counts
 
 _ALL = slice(None)
 
 
-def reshape(array: ndarray, *asked: object) -> ndarray:
+def reshape(array: Array, *asked: object) -> Array:
     """Return the same numbers in another shape: a view where that can be, else a copy."""
     shape = asked[0] if len(asked) == 1 and not isinstance(asked[0], int) else asked
     layout = array.layout
@@ -45,13 +45,13 @@ def _lengths(asked: object, size: int) -> Ints:
     return tuple(lengths)
 
 
-def transpose(array: ndarray, *asked: object) -> ndarray:
+def transpose(array: Array, *asked: object) -> Array:
     """Return a view with the axes in another order."""
     if len(asked) == 1 and not isinstance(asked[0], int):
         asked = tuple(asked[0]) if isinstance(asked[0], list | tuple) else ()
     layout = array.layout
     if not asked:
-        return array.T
+        return array.turned
     known = layout.views.get(("transpose", asked))
     if known is None:
         order = [int(axis) % layout.ndim for axis in asked if isinstance(axis, int)]
@@ -63,7 +63,7 @@ def transpose(array: ndarray, *asked: object) -> ndarray:
     return array.lain(*known)
 
 
-def moveaxis(value: object, source: int, target: int) -> ndarray:
+def moveaxis(value: object, source: int, target: int) -> Array:
     """Return a view in which one axis stands elsewhere."""
     array = asarray(value)
     count = array.layout.ndim
@@ -73,7 +73,7 @@ def moveaxis(value: object, source: int, target: int) -> ndarray:
     return transpose(array, tuple(order))
 
 
-def expand_dims(value: object, axis: int) -> ndarray:
+def expand_dims(value: object, axis: int) -> Array:
     """Return a view with one more axis, of one place."""
     array = asarray(value)
     layout = array.layout
@@ -86,17 +86,17 @@ def expand_dims(value: object, axis: int) -> ndarray:
     return array.lain(*known)
 
 
-def ravel(array: ndarray) -> ndarray:
+def ravel(array: Array) -> Array:
     """Return the numbers in a row, the last axis fastest."""
     return reshape(array, (-1,))
 
 
-def broadcast_to(value: object, shape: Shape) -> ndarray:
+def broadcast_to(value: object, shape: Shape) -> Array:
     """Return a view in which an array is as wide as a shape; it may not be written."""
     return widened(asarray(value), shape_of(shape))
 
 
-def concatenate(parts: Sequence[object], axis: int = 0) -> ndarray:
+def concatenate(parts: Sequence[object], axis: int = 0) -> Array:
     """Return arrays set one behind the other along an axis."""
     arrays = [asarray(part) for part in parts]
     if not arrays:
@@ -121,13 +121,13 @@ def _fits(one: Ints, other: Ints, axis: int) -> None:
         raise ValueError(f"shapes {one} and {other} cannot be set in a row along axis {axis}")
 
 
-def vstack(parts: Sequence[object]) -> ndarray:
+def vstack(parts: Sequence[object]) -> Array:
     """Return rows set one below the other."""
     arrays = [asarray(part) for part in parts]
     return concatenate([reshape(a, (1, -1)) if a.layout.ndim < 2 else a for a in arrays])
 
 
-def repeat(value: object, times: int, axis: int) -> ndarray:
+def repeat(value: object, times: int, axis: int) -> Array:
     """Return an array in which each place along an axis comes several times."""
     array = asarray(value)
     at = axes_of(array.layout.ndim, axis).pop()
@@ -138,7 +138,7 @@ def repeat(value: object, times: int, axis: int) -> ndarray:
     return result.lain(0, row_of((*lengths[:at], lengths[at] * int(times), *lengths[at + 1 :])))
 
 
-def tile(value: object, times: Sequence[int]) -> ndarray:
+def tile(value: object, times: Sequence[int]) -> Array:
     """Return an array repeated as a whole along each axis."""
     array, counted = asarray(value), shape_of(times)
     count = max(array.layout.ndim, len(counted))
@@ -150,14 +150,14 @@ def tile(value: object, times: Sequence[int]) -> ndarray:
     return result.lain(0, row_of(tuple(a * b for a, b in zip(often, lengths, strict=True))))
 
 
-def take(array: ndarray, places: object, axis: int | None = None) -> ndarray:
+def take(array: Array, places: object, axis: int | None = None) -> Array:
     """Return a copy of what stands at some places along an axis, or among all."""
     source = ravel(array) if axis is None else array
     at = axes_of(source.layout.ndim, 0 if axis is None else axis).pop()
     return asarray(get_picked(source, (*(_ALL,) * at, asarray(places))))
 
 
-def diagonal(value: object, axis1: int = 0, axis2: int = 1) -> ndarray:
+def diagonal(value: object, axis1: int = 0, axis2: int = 1) -> Array:
     """Return a view of what stands at the same place of two axes; it may not be written."""
     array = asarray(value)
     layout = array.layout
@@ -170,7 +170,7 @@ def diagonal(value: object, axis1: int = 0, axis2: int = 1) -> ndarray:
     return result
 
 
-def diag(value: object) -> ndarray:
+def diag(value: object) -> Array:
     """Return the diagonal of a square, or a square with a row as its diagonal."""
     array = asarray(value)
     if array.layout.ndim == 2:
@@ -183,7 +183,7 @@ def diag(value: object) -> ndarray:
     return result
 
 
-def ix_(*lists: object) -> tuple[ndarray, ...]:
+def ix_(*lists: object) -> tuple[Array, ...]:
     """Return lists of places such that all of one go with all of another."""
     result = []
     for k, one in enumerate(map(asarray, lists)):
@@ -194,14 +194,14 @@ def ix_(*lists: object) -> tuple[ndarray, ...]:
     return tuple(result)
 
 
-class broadcast:  # noqa: N801 -- the name that the rooms use
+class Broadcast:
     """The shape of arrays that are walked together."""
 
     def __init__(self, *parts: object) -> None:
         self.shape = together(*(asarray(part).layout.shape for part in parts))
 
 
-def ravel_multi_index(places: Sequence[object], shape: Shape) -> ndarray:
+def ravel_multi_index(places: Sequence[object], shape: Shape) -> Array:
     """Return where, all in a row, the places along each axis of a shape lead."""
     row = row_of(shape_of(shape))
     lists = [asarray(one) for one in places]
