@@ -106,13 +106,7 @@ def test_whoever_had_not_seen_it_relied_on_nothing():
 def test_it_is_what_the_plain_definition_says(data, moves):
     """Both mended: two ends of rounds by two people, neither before the other, unsettled."""
     events = st.sampled_from([VALVE, e.Told("clicks", "yes"), e.Passed("apart-mended")])
-    people = history([])
-    for who, what in moves:
-        person = people[who]
-        if what and people[what - 1] is not person:
-            person.hears(people[what - 1])
-        elif not what and person.seen:
-            person.writes(data.draw(events))
+    people = history(moves, lambda _: data.draw(events))
     entries = {entry.id: entry for entry in together(*people)}
     seen = {name: seen_by(entries, name) for name in entries}
     ends = [n for n, entry in entries.items() if isinstance(entry.event, e.RepairDone)]

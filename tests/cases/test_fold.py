@@ -211,14 +211,12 @@ SAID = st.lists(st.tuples(st.sampled_from(ABOUTS), st.booleans()), min_size=40, 
 def test_conflicts_are_those_of_the_plain_definition(small, moves, said):
     """A conflict: two answers that differ, and nobody answered anew having seen either."""
     told = iter(said)
-    people = history([])
-    for who, what in moves:
-        person = people[who]
-        if what and people[what - 1] is not person:
-            person.hears(people[what - 1])
-        elif not what and person.seen:
-            about, answer = next(told)
-            person.writes(e.Told(about, "yes" if answer else "no"))
+
+    def answered(_):
+        about, answer = next(told)
+        return e.Told(about, "yes" if answer else "no")
+
+    people = history(moves, answered)
     entries = {entry.id: entry for entry in together(*people)}
     expected = {}
     for about in ABOUTS:
@@ -260,16 +258,13 @@ EVENTS = st.sampled_from(
 @settings(max_examples=100, deadline=None)
 @given(data=st.data(), moves=MOVES)
 def test_any_order_duplicates_and_partitions_give_one_state(small, data, moves):
-    people = history([])
-    for who, what in moves:
-        person = people[who]
-        if what and people[what - 1] is not person:
-            person.hears(people[what - 1])
-        elif not what and person.seen:
-            event = data.draw(EVENTS)
-            if data.draw(st.integers(0, 5)) == 0:
-                event = e.Undone(data.draw(st.sampled_from(person.seen)).id)
-            person.writes(event)
+    def drawn(person):
+        event = data.draw(EVENTS)
+        if data.draw(st.integers(0, 5)) == 0:
+            event = e.Undone(data.draw(st.sampled_from(person.seen)).id)
+        return event
+
+    people = history(moves, drawn)
     entries = list(together(*people))
     case = fold(small, entries)
     mixed = data.draw(st.permutations(entries + entries[: len(entries) // 2]))

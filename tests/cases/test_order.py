@@ -18,8 +18,16 @@ SKEW = st.lists(st.floats(-9e5, 9e5), min_size=4, max_size=4)
 """By how many seconds each clock is wrong."""
 
 
-def history(moves, *, skew=(0.0, 0.0, 0.0, 0.0)):
-    """Return people after some writing and hearing, with clocks that go wrong."""
+def note(person):
+    """Return an event that says who wrote it."""
+    return Note(f"by {person.writer.author}")
+
+
+def history(moves, writes=note, *, skew=(0.0, 0.0, 0.0, 0.0)):
+    """Return people after some writing and hearing, with clocks that go wrong.
+
+    ``writes`` returns what somebody writes next.
+    """
     people = [Person(f"p{n}", Clock(NOON + skew[n])) for n in range(4)]
     people[0].opens(Opened("small-pump"))
     for who, what in moves:
@@ -27,7 +35,7 @@ def history(moves, *, skew=(0.0, 0.0, 0.0, 0.0)):
         if what and people[what - 1] is not person:
             person.hears(people[what - 1])
         elif not what and person.seen:
-            person.writes(Note(f"by {who}"))
+            person.writes(writes(person))
     return people
 
 

@@ -14,6 +14,7 @@ from faultnet.pocket.making.trouble import MakingError
 from faultnet.pocket.making.written import write
 from faultnet.pocket.talk.answering import Talking
 from tests.cli.conftest import _own_places, faultnet
+from tests.pocket import desk as at_desk
 from tests.pocket.files import serving
 from tests.pocket.walker import Asking, Clock
 from tests.visit.conftest import SMALL
@@ -40,6 +41,13 @@ def small(_cache):
 def shipped(_cache):
     """The knowledge that comes along."""
     return load(shipped_folder())
+
+
+@pytest.fixture(scope="module")
+def desk(shipped):
+    """The page with the thinking of the desk behind it: no Python in the browser."""
+    with at_desk.serving(shipped) as desk:
+        yield desk
 
 
 @pytest.fixture

@@ -1,34 +1,20 @@
 """A few kills of the browser in the middle of keeping; bench/pocket_kills.py does a hundred."""
 
-import os
 import struct
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import sync_playwright
 
+from tests.bench.running import ROOT, told_by
 from tests.pocket.kept_page import CASE, done, elsewhere, events, opened, phone, scripts
-
-ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.mark.parametrize(("mode", "number"), [("plain", 1), ("locked", 1), ("setting", 2)])
 def test_what_was_acknowledged_survives_a_kill(mode, number):
-    done = subprocess.run(
-        [sys.executable, "bench/pocket_kills.py", "--kills", str(number), "--mode", mode],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert f"kills {number}, " in done.stdout
-    assert ", acknowledged 0," not in done.stdout
-    assert "lost 0, doubled 0, spoilt 0" in done.stdout
+    told = told_by("pocket_kills.py", "--kills", str(number), "--mode", mode)
+    assert f"kills {number}, " in told
+    assert ", acknowledged 0," not in told
+    assert "lost 0, doubled 0, spoilt 0" in told
 
 
 def test_what_is_lost_doubled_or_spoilt_is_seen(monkeypatch):

@@ -4,10 +4,8 @@ import json
 
 import pytest
 
-from faultnet.authoring.shipped import shipped_folder
-from faultnet.authoring.store import load
 from faultnet.visit.dangers import SAFE
-from tests.pocket.desk import PAGE, REST, Thumb, serving, walked
+from tests.pocket.desk import PAGE, REST, Thumb, walked
 from tests.web.conftest import chromium
 from tests.web.serving import CHROMIUM
 
@@ -20,12 +18,6 @@ TO_STEP = ("n", "s", "s", "t", ("gauge falls",), "1", "y", "", "")
 """Keys up to the first step."""
 TO_TIMER = (*TO_STEP, "h", "3", "w", "", "")
 """Keys from there to a step of a procedure that has a timer."""
-
-
-@pytest.fixture(scope="module")
-def desk():
-    with serving(load(shipped_folder())) as desk:
-        yield desk
 
 
 @pytest.fixture

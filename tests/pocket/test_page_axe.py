@@ -7,9 +7,7 @@ width of screens are measured here, at the smallest phone.
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from faultnet.authoring.shipped import shipped_folder
-from faultnet.authoring.store import load
-from tests.pocket.desk import Thumb, serving
+from tests.pocket.desk import Thumb
 from tests.pocket.test_page import TO_STEP, TO_TIMER, carried
 from tests.web.conftest import chromium
 from tests.web.serving import CHROMIUM
@@ -68,12 +66,6 @@ def faults(thumb):
         found += [f"{scheme}, small: {told}" for told in page.evaluate(SMALL, [THUMB, LEAST])]
     page.evaluate(SUN, arg=False)
     return found
-
-
-@pytest.fixture(scope="module")
-def desk():
-    with serving(load(shipped_folder())) as desk:
-        yield desk
 
 
 @pytest.fixture

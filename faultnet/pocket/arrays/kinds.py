@@ -12,33 +12,22 @@ FLOAT: Final = 2
 WHOLE: Final = 2.0**53
 """Counts up to here are told exactly by a double; beyond it an operation on counts is refused."""
 
+_REAL: Final = ("add", "subtract", "multiply", "divide", "maximum", "minimum")
+_COMPARED: Final = (
+    "greater",
+    "less",
+    "equal",
+    "not_equal",
+    "greater_equal",
+    "less_equal",
+    "logical_or",
+    "logical_and",
+)
+_BITS: Final = ("bitwise_or", "bitwise_and", "bitwise_xor")
+_WHOLE: Final = ("floor_divide", "remainder")
+_SHIFTS: Final = ("left_shift", "right_shift")
 BINARY: Final = {
-    name: number
-    for number, name in enumerate(
-        (
-            "add",
-            "subtract",
-            "multiply",
-            "divide",
-            "maximum",
-            "minimum",
-            "greater",
-            "less",
-            "equal",
-            "not_equal",
-            "greater_equal",
-            "less_equal",
-            "logical_or",
-            "logical_and",
-            "bitwise_or",
-            "bitwise_and",
-            "bitwise_xor",
-            "floor_divide",
-            "remainder",
-            "left_shift",
-            "right_shift",
-        )
-    )
+    name: number for number, name in enumerate((*_REAL, *_COMPARED, *_BITS, *_WHOLE, *_SHIFTS))
 }
 UNARY: Final = {
     name: number
@@ -58,21 +47,6 @@ UNARY: Final = {
         )
     )
 }
-_COMPARED: Final = frozenset(
-    (
-        "greater",
-        "less",
-        "equal",
-        "not_equal",
-        "greater_equal",
-        "less_equal",
-        "logical_or",
-        "logical_and",
-    )
-)
-_COUNTED: Final = frozenset(
-    ("left_shift", "right_shift", "bitwise_or", "bitwise_and", "bitwise_xor")
-)
 NONE: Final = -1
 """There is no such operation on these kinds, or none that is supported here."""
 
@@ -84,10 +58,11 @@ def _made(name: str, one: int, other: int) -> int:
         return BOOL
     if name == "divide":
         return FLOAT
-    if name in _COUNTED:
-        shifted = "shift" in name
-        return NONE if both == FLOAT or (shifted and both == BOOL) else both
-    if both == BOOL and name in {"subtract", "floor_divide", "remainder"}:
+    if name in _BITS:
+        return NONE if both == FLOAT else both
+    if name in _SHIFTS:
+        return both if both == INT else NONE
+    if both == BOOL and name in {"subtract", *_WHOLE}:
         return NONE
     return both
 
