@@ -37,6 +37,14 @@ def test_it_is_the_edition_that_is_written_as_files(browser, made):
     assert browser.get("/pocket").url.path == "/pocket/"
 
 
+def test_every_file_of_the_edition_is_there_also_those_that_browsers_ask_for_as_nobody(
+    browser, made
+):
+    for file in made.edition.files:
+        answer = browser.get(f"/pocket/{file.path}")
+        assert (answer.status_code, answer.content) == (200, made.files[file.path]), file.path
+
+
 @pytest.mark.parametrize(
     ("path", "kind"),
     [
