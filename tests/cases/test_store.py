@@ -56,7 +56,7 @@ def _sample(kind):
         "round": 1,
         "number": 1,
         "works": True,
-        "unlisted": 0.5,
+        "unlisted": kind is e.Confirmed or 0.5,  # whether it is so; P(it) in the advice shown
         "value": 2.5,
         "amount": 2.5,
         "corrects": True,
