@@ -1,5 +1,6 @@
 """`rank` and `next`: what the commands of these names say, out of any evidence."""
 
+from collections.abc import Callable
 from typing import Literal
 
 import msgspec
@@ -20,6 +21,9 @@ from faultnet.shapes.steps import next_shape
 from faultnet.shapes.version import SCHEMA_VERSION
 
 AGAIN = "Look again, or leave it out."
+
+Make = Callable[[Subject, Evidence], msgspec.Struct]
+"""What is worked out of a system and evidence."""
 
 
 class EvidenceAsked(msgspec.Struct, frozen=True):
@@ -44,20 +48,22 @@ class AdviceAsked(msgspec.Struct, frozen=True):
 
 def ranked(carried: Carried, asked: AdviceAsked) -> Json:
     """Rank the causes."""
-    subject, evidence = _read(carried, asked)
-    try:
-        grounds(subject, evidence).refuse_beyond(MOST_WORK)
-        return _told(rank_shape(rank(subject, evidence), evidence))
-    except TooLargeError as error:
-        raise too_large(error) from None
+    return _advised(carried, asked, lambda subject, at: rank_shape(rank(subject, at), at))
 
 
 def next_told(carried: Carried, asked: AdviceAsked) -> Json:
     """Price the next steps."""
+    return _advised(
+        carried, asked, lambda subject, at: next_shape(next_steps(subject, at, asked.who))
+    )
+
+
+def _advised(carried: Carried, asked: AdviceAsked, make: Make) -> Json:
+    """Return what was made of the evidence; raise ``TroubleError`` where it is too much."""
     subject, evidence = _read(carried, asked)
     try:
         grounds(subject, evidence).refuse_beyond(MOST_WORK)
-        return _told(next_shape(next_steps(subject, evidence, asked.who)))
+        return {"schema_version": SCHEMA_VERSION, **plain(make(subject, evidence))}
     except TooLargeError as error:
         raise too_large(error) from None
 
@@ -88,7 +94,3 @@ def _read(carried: Carried, asked: AdviceAsked) -> tuple[Subject, Evidence]:
         raise TroubleError("$.evidence", error.reason, error.mend or AGAIN) from None
     except UnfitReadingError as error:
         raise TroubleError("$.evidence.measured", str(error), AGAIN) from None
-
-
-def _told(shape: msgspec.Struct) -> Json:
-    return {"schema_version": SCHEMA_VERSION, **plain(shape)}

@@ -112,16 +112,7 @@ def turn_shown(turn: Turn) -> TurnShown:
 
 def step_shown(step: Step) -> StepShown:
     """Return a step as it is shown."""
-    return StepShown(
-        step.id,
-        step.kind,
-        step.title,
-        step.minutes,
-        step.waiting,
-        step.price,
-        step.expected_total,
-        step.who,
-    )
+    return msgspec.convert(step, StepShown, from_attributes=True)
 
 
 def ranking_shown(ranking: Ranking, most: int) -> RankingShown:
