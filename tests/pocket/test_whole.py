@@ -1,13 +1,19 @@
 """The whole page on a phone without signal: from the first answer to the closed case, and back."""
 
 import pytest
+from playwright.sync_api import expect
 
 from faultnet.advice.subject import make_subject
+from faultnet.cases.store.place import place_of
+from faultnet.cases.store.store import Store
 from faultnet.pocket.making.pocket import pocket
 from faultnet.pocket.making.written import write
+from faultnet.web.app import application
+from faultnet.web.settings import Settings
 from tests.pocket.files import serving
 from tests.pocket.whole import SIZE, Whole
-from tests.web.serving import CHROMIUM
+from tests.visit.conftest import SMALL
+from tests.web.serving import CHROMIUM, running
 
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
 PUMP = "small-pump"
@@ -63,3 +69,40 @@ def test_two_rounds_in_a_cellar_from_the_first_answer_to_the_closed_case(context
     ids = [entry["id"] for entry in phone.entries()]
     assert len(set(ids)) == len(ids)
     assert phone.told_same > 30
+
+
+def test_a_case_of_the_day_goes_along_is_worked_on_without_signal_and_comes_together(
+    context, made, given, small, tmp_path
+):
+    """``made`` sees to it that the office has what the page is made of."""
+    settings = Settings(tmp_path, SMALL, f"sqlite:///{tmp_path / 'cases.db'}", core=given)
+    with running(application(settings)) as address:
+        office = context.new_page()
+        case = called(office, address)
+        phone = Whole(context.new_page(), f"{address}/pocket/", make_subject(small, PUMP)).ready()
+        phone.tap("Office", exact=True).tap("Take cases along", case, "Take 1 along")
+        context.set_offline(True)
+        phone.again().tap("last written")
+        phone.tap("Read: I am there").press("n")
+        kept = phone.entries()
+        context.set_offline(False)
+        phone.page.go_back()
+        phone.tap("Office", exact=True).tap("Compare with the office now")  # or by itself before
+        expect(phone.page.get_by_text("Nothing waits to be sent.")).to_be_visible()
+        again = phone.tap("Compare with the office now").entries()
+        assert phone.told == "The office has everything."
+        office.goto(f"{address}/cases/{case}")
+        expect(office.get_by_text("None of these dangers")).to_be_visible()
+    with Store(place_of(settings.store, tmp_path)) as store:
+        log = store.read(case)
+    assert {entry.id for entry in log.entries} == {entry["id"] for entry in kept}
+    assert len(log.entries) == len(kept) == len(again) > 2
+
+
+def called(office, address):
+    """Return the case that a caller opens at the office."""
+    office.goto(f"{address}/new?by=phone")
+    office.locator("input[value=caller]").check()
+    office.get_by_role("button", name="Small pump").click()
+    office.wait_for_url("**/calls/*")
+    return office.url.rsplit("/", 1)[-1]
