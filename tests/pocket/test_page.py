@@ -105,6 +105,18 @@ def test_a_double_tap_answers_once(thumb):
     assert thumb.page.locator(".kind").first.inner_text().startswith("As you found it, 1")
 
 
+TAPPED_TWICE = """async () => {
+    const slow = document.createElement("button");
+    globalThis.taps = 0;
+    slow.addEventListener("click", () => { globalThis.taps += 1; });
+    document.querySelector("main").append(slow);
+    slow.click();
+    await new Promise((on) => setTimeout(on, 50));
+    slow.click();
+}"""
+"""Something that draws nothing, tapped twice within a moment."""
+
+
 def test_a_new_screen_takes_no_tap_in_the_first_moment(thumb):
     thumb.begin().tap("none of these")
     skip = thumb.page.get_by_role("button", name="Skip these looks")
@@ -115,6 +127,16 @@ def test_a_new_screen_takes_no_tap_in_the_first_moment(thumb):
     thumb.rest()
     assert len(events(thumb)) <= number + 1
     assert len(events(thumb, "told")) == 0
+
+
+def test_after_a_tap_none_is_taken_for_a_moment_but_keys_are(thumb):
+    thumb.begin().tap("none of these").keys("1")
+    assert thumb.page.locator("main[data-rests]").count() == 0
+    thumb.keys("2")
+    assert thumb.page.locator(".number").inner_text() == "12"
+    thumb.page.evaluate(TAPPED_TWICE)
+    thumb.page.wait_for_selector("main[data-rests]")
+    assert thumb.page.evaluate("() => globalThis.taps") == 1
 
 
 def test_undo_stands_where_back_stands_and_leads_to_the_question_before(thumb):

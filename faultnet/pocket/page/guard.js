@@ -1,10 +1,13 @@
-// One tap is one answer: while one is on its way, and in the first moment of a new screen, none is taken.
+// One tap is one answer: while one is on its way, in the first moment after it and of a new screen, none is taken.
 
 export const SOON = 600;
 /** Milliseconds in which a tap was meant for what was there before. */
 
 const ANY_TIME = "[data-any-time]";
 /** What can be tapped whenever: it answers nothing. */
+
+const QUICK = '[data-key], [aria-pressed], [aria-disabled="true"]';
+/** Keys and what is chosen before it is sent: they answer nothing, and follow each other fast. */
 
 /**
  * @param {HTMLElement} main is marked while it rests
@@ -25,7 +28,10 @@ export function guard(main, failed) {
   const mistaken = (event) => {
     const target = event.target.closest("button, a, summary, form");
     if (!target || target.matches(ANY_TIME)) return;
-    if (!busy && performance.now() - changed >= SOON) return;
+    if (!busy && performance.now() - changed >= SOON) {
+      if (!target.matches(QUICK)) setTimeout(rest); // not before what the tap itself sends
+      return;
+    }
     event.preventDefault();
     event.stopImmediatePropagation();
   };

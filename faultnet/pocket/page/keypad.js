@@ -61,7 +61,7 @@ export function keypad({ say, part, begun, changed, use }) {
   const shown = el("span", { class: "number" });
   const told = el("p", { role: "status", "aria-label": say("pad.typed") }, shown);
   const go = button("", () => isNumber(text) && use(text, unit.unit), { class: "go" });
-  const other = button("", () => turned(), { class: "unit" });
+  const other = button("", () => turned(), { class: "unit", "data-key": "unit" });
 
   const draw = () => {
     const whole = isNumber(text);
