@@ -19,6 +19,7 @@ from faultnet.advice.ties import best_first, even
 from faultnet.network.network import Condition
 
 Array = npt.NDArray[np.float64]
+Places = npt.NDArray[np.intp]
 
 SAVES = 0.25
 """Share of its price that a repair must save by this quick look; rough, so well under one."""
@@ -42,7 +43,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
     def at(self, chances: Array) -> "Screen":
         """The same quick look at other chances; what hangs on the system alone is kept."""
         other = msgspec.structs.replace(self, chances=chances)
-        vars(other).update(_mends=self._mends, _minutes=self._minutes)
+        vars(other).update(_mended=self._mended, _minutes=self._minutes)
         return other
 
     @cached_property
@@ -56,12 +57,18 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         return np.array(list(self.prices.values()))
 
     @cached_property
-    def _mends(self) -> Array:
-        """One where a repair (column) mends a cause (row); a cause has one repair."""
-        result = np.zeros((len(self.chances), len(self.repairs)))
-        for column, repair in enumerate(self.repairs):
-            result[list(self.subject.mended_by[repair]), column] = 1.0
-        return result
+    def _mended(self) -> tuple[Places, Places]:
+        """The causes that repairs mend, repair by repair, and where those of each begin."""
+        each = [self.subject.mended_by[repair] for repair in self.repairs]
+        first = np.cumsum([0, *(len(causes) for causes in each[:-1])])
+        return np.array([c for causes in each for c in causes], dtype=np.intp), first
+
+    def _gains(self, masses: Array) -> Array:
+        """What each repair (last axis) ends of masses by cause; a cause has one repair."""
+        if not self.repairs:
+            return masses[..., :0]
+        causes, first = self._mended
+        return np.asarray(np.add.reduceat(masses[..., causes], first, axis=-1))
 
     @property
     def shown(self) -> Array:
@@ -94,7 +101,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
     def _repair_only(self, masses: Array) -> Array:
         """Minutes of the best repair-only sequence, by row of masses."""
         prices = self._minutes
-        gains = masses @ self._mends
+        gains = self._gains(masses)
         free = np.where(gains > 0.0, np.inf, 0.0)
         worth = np.divide(gains, prices, out=free, where=prices > 0.0)
         order = np.argsort(-worth, axis=1, kind="stable")
@@ -126,7 +133,7 @@ class Screen(msgspec.Struct, frozen=True, dict=True):
         ``sparing``, a repair that costs much more than it saves of the specialist is left out.
         """
         responsible = likelihood * self._excess
-        gains = responsible @ self._mends
+        gains = self._gains(responsible)
         chosen = best_first(gains)[:most]
         by_place, prices = gains.tolist(), self._minutes.tolist()
         ranked = sorted(chosen, key=lambda k: (even(-by_place[k] / prices[k]), k))

@@ -8,6 +8,7 @@ trouble has ended when no cause outside the set is present.
 
 from collections.abc import Hashable, Sequence
 from functools import cached_property
+from itertools import product
 from math import inf
 from typing import TypeVar
 
@@ -93,17 +94,18 @@ class Works(msgspec.Struct, frozen=True, dict=True):
     def of_each(self, asked: Sequence[Asked]) -> list[tuple[float, tuple[float, ...]]]:
         """P(evidence and answer) here, and W of each set of repairs then, for several answers."""
         expander = Expander(self.before)
-        rows: _Places[Row] = _Places()
-        sets: _Places[frozenset[str]] = _Places()
-        pairs: _Places[tuple[int, int]] = _Places()
+        rows: dict[Row, int] = {}
+        sets: dict[frozenset[str], int] = {}
+        pairs: dict[tuple[int, int], int] = {}
         plans = []
         for each in asked:
-            columns = [sets.of(s) for s in each.sets]
+            columns = [_place(sets, s) for s in each.sets]
             terms = [
-                (rows.of(Row(row.limits, row.roots, each.tip)), coefficient)
+                (_place(rows, Row(row.limits, row.roots, each.tip)), coefficient)
                 for row, coefficient in expander.rows(each.terms)
             ]
-            grid = [pairs.of((row, column)) for row, _ in terms for column in columns]
+            crossed = product([row for row, _ in terms], columns)
+            grid = [pairs.setdefault(pair, len(pairs)) for pair in crossed]
             plans.append((terms, np.array(grid, np.intp).reshape(len(terms), len(columns))))
         self.query.refuse(self.query.plan.work * len(pairs), self.most)
         weights = self.before.weigh(list(rows))
@@ -130,12 +132,13 @@ class Works(msgspec.Struct, frozen=True, dict=True):
         mended = frozenset(c for r in repairs for c in self.subject.mended_by[r])
         if self.complaints:
             return Row(mended=mended)
-        return Row(absent=tuple(c for c in self.subject.causes.values() if c not in mended))
+        return Row(absent=tuple(self._causes - mended))
+
+    @cached_property
+    def _causes(self) -> frozenset[int]:
+        return frozenset(self.subject.causes.values())
 
 
-class _Places(dict[K, int]):
-    """Different keys, each with its place in the order they came."""
-
-    def of(self, key: K) -> int:
-        """The place of a key, a new one where it is new."""
-        return self.setdefault(key, len(self))
+def _place(places: dict[K, int], key: K) -> int:
+    """The place of a key in the order they came, a new one where it is new."""
+    return places.setdefault(key, len(places))

@@ -186,18 +186,19 @@ def _times(one: Terms, other: Terms) -> Terms:
     result: Terms = {}
     for (limits, masks), c in one.items():
         for (more_limits, more_masks), d in other.items():
-            roots = _merge_masks(masks, more_masks)
+            roots: Masks | None = masks or more_masks
+            if masks and more_masks:
+                roots = _merge_masks(masks, more_masks)
             if roots is None:
                 continue
-            key = (_merge_limits(limits, more_limits), roots)
+            both = limits and more_limits
+            key = (_merge_limits(limits, more_limits) if both else limits or more_limits, roots)
             result[key] = result.get(key, 0.0) + c * d
     return {key: c for key, c in result.items() if c}
 
 
 @lru_cache(4096)
 def _merge_limits(one: Limits, other: Limits) -> Limits:
-    if not one or not other:
-        return one or other
     merged = dict(one)
     for finding, level in other:
         merged[finding] = min(level, merged.get(finding, level))
@@ -206,8 +207,6 @@ def _merge_limits(one: Limits, other: Limits) -> Limits:
 
 def _merge_masks(one: Masks, other: Masks) -> Masks | None:
     """Both masks together; None when no state is left of some root."""
-    if not one or not other:
-        return one or other
     merged = dict(one)
     for root, allowed in other:
         before = merged.get(root, allowed)

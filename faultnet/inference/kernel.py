@@ -22,7 +22,7 @@ from faultnet.inference.axes import Axes
 from faultnet.inference.inputs import Inputs
 from faultnet.inference.plan import Step
 from faultnet.inference.rows import Factors
-from faultnet.inference.shifts import Shift, Weight, is_one, shown, unshown
+from faultnet.inference.shifts import Shift, Weight, both, either, is_one, shown, unshown
 from faultnet.inference.taken import Choice, Option, Taken, TakenMaker, Way, unit_of
 from faultnet.inference.tally import added
 
@@ -57,7 +57,7 @@ class Kernel:
         array = self.start(factors.size)
         for step in self.steps:
             array = self.forward(step, array, factors)
-        return array * factors.scale * self.scale
+        return _times(_times(array, factors.scale), self.scale)
 
     def start(self, rows: int = 1) -> Array:
         """The array before the first step: nothing open, no cause counted."""
@@ -150,7 +150,7 @@ class Kernel:
         """Weight of an option before effects on axes, to stand over an array of rows."""
         weight = self.way(option.own, factors, step)
         if option.counts:
-            weight = weight * factors.tipped(option.own.copy.cause)
+            weight = both(weight, factors.tipped(option.own.copy.cause))
         for choice in option.brought:
             if not choice.loud:
                 ways = [self.way(way, factors, step) for way in choice.ways]
@@ -189,9 +189,9 @@ class Kernel:
             target = self.tally.target(0, int(option.counts))
             if target is not None:
                 weight = self.weight(option, factors, step)
-                weights[target] = weights[target] + weight
+                weights[target] = either(weights[target], weight)
                 if option.own.copy.alive >> self.inputs.now & 1:
-                    there[target] = there[target] + weight
+                    there[target] = either(there[target], weight)
         return Share(taken.leaf.cause, weights, there)
 
     def counts(self, shares: Sequence[Share]) -> list[Weight]:

@@ -76,40 +76,50 @@ class RowMaker:
         mended: dict[int, list[float]] = {}
         for b, (gone, late) in enumerate(sets):
             for cause in gone:
-                absent.setdefault(cause, [1.0] * len(sets))[b] = 0.0
+                if cause not in absent:
+                    absent[cause] = [1.0] * len(sets)
+                absent[cause][b] = 0.0
             for cause in late:
-                mended.setdefault(cause, [0.0] * len(sets))[b] = 1.0
+                if cause not in mended:
+                    mended[cause] = [0.0] * len(sets)
+                mended[cause][b] = 1.0
         return RowBatch(len(sets), _arrays(absent), mended=_arrays(mended))
 
     def patterns(self, rows: Sequence[Row]) -> RowBatch:
         """The batch of rows, whichever causes are absent or mended in them."""
         made = _Columns(len(rows))
+        limited: dict[tuple[int, int], list[int]] = {}
         for b, row in enumerate(rows):
             for root, allowed in row.roots:
                 made.mask(made.roots, root, b, allowed)
-            for finding, level in row.limits:
-                self._limit(made, b, finding, level)
+            for limit in row.limits:
+                limited.setdefault(limit, []).append(b)
             if row.tip is not None:
                 made.scale[b] *= row.tip.scale
                 for cause, factor in row.tip.odds:
                     made.tipped.setdefault(cause, [1.0] * made.size)[b] = factor
+        for (finding, level), places in limited.items():
+            self._limit(made, places, finding, level)
         return made.batch()
 
-    def _limit(self, made: "_Columns", b: int, finding: int, level: int) -> None:
-        """Apply a limit to a row."""
+    def _limit(self, made: "_Columns", places: list[int], finding: int, level: int) -> None:
+        """Apply a limit to the rows at some places."""
         if finding in self.silent:
             return
         draw = self.tracked.get(finding)
         if draw is not None:
-            made.mask(made.draws, draw, b, self._mask(draw, level))
+            for b in places:
+                made.mask(made.draws, draw, b, self._mask(draw, level))
             return
         quiet = self._quiet(finding, level)
-        made.scale[b] *= quiet.leak
+        for b in places:
+            made.scale[b] *= quiet.leak
         for key, factor in quiet.links:
             column = made.weights.get(key)
             if column is None:
                 column = made.weights[key] = [1.0] * made.size
-            column[b] *= factor
+            for b in places:
+                column[b] *= factor
 
     def _quiet(self, finding: int, level: int) -> Quiet:
         """The chances that nothing brings a finding above a level; worked out once."""

@@ -57,6 +57,22 @@ def is_nothing(weight: Weight) -> bool:
     return not (weight if isinstance(weight, float) else weight.any())
 
 
+def both(one: Weight, other: Weight) -> Weight:
+    """The product of two weights; what is plainly one or zero costs no array."""
+    for weight, rest in ((one, other), (other, one)):
+        if isinstance(weight, float) and weight in (0.0, ONE):
+            return rest if weight else 0.0
+    return one * other
+
+
+def either(one: Weight, other: Weight) -> Weight:
+    """The sum of two weights; what is plainly zero costs no array."""
+    for weight, rest in ((one, other), (other, one)):
+        if isinstance(weight, float) and weight == 0.0:
+            return rest
+    return one + other
+
+
 def at_state(array: Array, place: int, state: int) -> Array:
     """A view of an array at one state of an axis."""
     return array[(slice(None),) * place + (state,)]

@@ -11,7 +11,7 @@ import msgspec
 import numpy as np
 import numpy.typing as npt
 
-from faultnet.inference.shifts import Weight
+from faultnet.inference.shifts import Weight, both, either
 
 Array: TypeAlias = npt.NDArray[np.float64]
 
@@ -39,7 +39,7 @@ class Tally(msgspec.Struct, frozen=True, dict=True):
         """Weights by count of two independent groups together."""
         result: list[Weight] = [0.0] * (self.cap + 1)
         for state, more, target in self.ways:
-            result[target] = result[target] + one[state] * other[more]
+            result[target] = either(result[target], both(one[state], other[more]))
         return result
 
     def counted(self, array: Array) -> Array:

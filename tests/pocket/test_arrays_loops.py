@@ -14,7 +14,7 @@ import pytest
 from faultnet.pocket.arrays.kinds import BINARY, UNARY
 from faultnet.pocket.arrays.plain import Cells, PlainLoops
 
-LOOPS = Path(__file__).parents[2] / "faultnet" / "pocket" / "page" / "loops.js"
+PAGE = Path(__file__).parents[2] / "faultnet" / "pocket" / "page"
 NODE = shutil.which("node")
 BLOCK, ROOM = 600, 2400
 """Where the block of what is asked lies, after all other numbers; and how many there are."""
@@ -25,18 +25,20 @@ pytestmark = pytest.mark.skipif(NODE is None, reason="there is no node to run th
 RUN = """
 import { readFileSync, writeFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
-const [, , folder, loops, block] = process.argv;
-const { loopsOver } = await import(pathToFileURL(loops));
+const [, , folder, block, pairs] = process.argv;
+const { loopsOver } = await import(pathToFileURL(folder + "/loops.js"));
 const bytes = readFileSync(folder + "/memory.bin");
-const memory = new Float64Array(new Uint8Array(bytes).buffer);
-const page = loopsOver({ HEAPF64: memory });
+const whole = new WebAssembly.Memory({ initial: 1 });
+const memory = new Float64Array(whole.buffer, 0, bytes.length / 8);
+new Uint8Array(whole.buffer).set(bytes);
+const page = loopsOver({ HEAPF64: memory, memory: pairs ? whole : undefined });
 page.begin(+block);
 const told = JSON.parse(readFileSync(folder + "/asked.json")).map(([name, ...asked]) => {
   if (name === "numbers") return memory.set(asked.slice(1), asked[0]) ?? null;
   memory.set(asked, +block);
   return page[name]() ?? null;
 });
-writeFileSync(folder + "/after.bin", new Uint8Array(memory.buffer));
+writeFileSync(folder + "/after.bin", new Uint8Array(whole.buffer, 0, bytes.length));
 console.log(JSON.stringify(told));
 """
 
@@ -82,6 +84,7 @@ class _Asking:
                 self._counts,
                 self._unary,
                 self._fold,
+                self._sum,
                 self._contract,
                 self._choose,
                 self._pick,
@@ -111,6 +114,12 @@ class _Asking:
         plan, (o, a, *_) = self.plan(2, folded=True), self.some()
         operation = self.draw.choice(("multiply", "maximum", "minimum", "logical_or"))
         self.asked.append(["fold", BINARY[operation], plan, o, a, 64, self.draw.choice((0, 1))])
+
+    def _sum(self):
+        """Add up whole numbers, which come out the same in any order."""
+        plan, (o, a, *_) = self.plan(2, folded=True), self.some()
+        self.asked.append(["numbers", a, *(self.draw.randint(-9, 9) for _ in range(64))])
+        self.asked.append(["fold", BINARY["add"], plan, o, a, 64, 0])
 
     def _contract(self):
         plan, (o, a, b, _) = self.plan(3), self.some()
@@ -171,21 +180,27 @@ def _plainly(memory, asked):
     return told
 
 
-def _by_script(folder, memory, asked):
-    """Return what the loops of the page tell, and the memory after them."""
+def _by_script(folder, memory, asked, pairs="pairs"):
+    """Return what the loops of the page tell, and the memory after them.
+
+    With ``pairs`` they go two numbers at a time where they can.
+    """
     (folder / "memory.bin").write_bytes(memory.tobytes())
     (folder / "asked.json").write_text(json.dumps(asked), "utf-8")
     (folder / "run.mjs").write_text(RUN, "utf-8")
-    shutil.copy(LOOPS, folder / "loops.mjs")
-    order = [NODE, folder / "run.mjs", folder, folder / "loops.mjs", str(BLOCK)]
+    (folder / "package.json").write_text('{"type": "module"}', "utf-8")
+    for name in ("loops.js", "vectors.js"):
+        shutil.copy(PAGE / name, folder)
+    order = [NODE, folder / "run.mjs", folder, str(BLOCK), pairs]
     done = subprocess.run(order, capture_output=True, text=True, check=False, timeout=120)
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout), np.frombuffer((folder / "after.bin").read_bytes())
 
 
-def test_both_loops_do_the_same(tmp_path):
+@pytest.mark.parametrize("pairs", ["pairs", ""])
+def test_both_loops_do_the_same(tmp_path, pairs):
     memory, asked = _memory(1), _asked(2, 3000)
-    told, after = _by_script(tmp_path, memory, asked)
+    told, after = _by_script(tmp_path, memory, asked, pairs)
     assert told == _plainly(memory, asked)
     plain = np.frombuffer(memory)[:BLOCK]
     np.testing.assert_array_equal(after[:BLOCK], plain)
@@ -193,6 +208,32 @@ def test_both_loops_do_the_same(tmp_path):
     np.testing.assert_array_equal(np.signbit(after[:BLOCK])[there], np.signbit(plain)[there])
     assert told.count(0) > 5
     assert np.isfinite(plain).sum() > BLOCK / 2
+
+
+def _in_rows():
+    """Return questions about numbers in a row or single ones; each result has its own place."""
+    asked, plans, place = [], 0, 200
+    for length in (4, 9):
+        for steps in ((1, 1, 1), (1, 0, 1), (1, 1, 0)):
+            asked.append(["plan", 1, 3, length, *steps])
+            for number in range(BINARY["divide"] + 1):
+                asked.append(["binary", number, plans, place, 7, 60])
+                place += length
+            asked.append(["contract", plans, place, 7, 60])
+            place += length
+            plans += 1
+    return asked, place
+
+
+def test_numbers_in_a_row_are_the_same_two_at_a_time(tmp_path):
+    memory, (asked, end) = _memory(5), _in_rows()
+    assert end < BLOCK
+    memory[7], memory[60] = 1.5, -2.7
+    _, after = _by_script(tmp_path, memory, asked)
+    _plainly(memory, asked)
+    plain = np.frombuffer(memory)[:BLOCK]
+    np.testing.assert_array_equal(after[:BLOCK], plain)
+    assert np.isfinite(plain[200:end]).mean() > 0.5
 
 
 @pytest.mark.parametrize("name", ["exp", "log", "trunc", "sqrt"])

@@ -1,5 +1,6 @@
 """Arrays made of lists, of single numbers and of shapes."""
 
+import typing
 from array import array as numbers
 from collections.abc import Sequence
 from itertools import chain
@@ -12,7 +13,7 @@ from faultnet.pocket.arrays.ndarray import NOUGHT, Array, fresh, lie_in
 from faultnet.pocket.arrays.number import Number, Truth
 
 Shape = int | Sequence[int]
-Found = tuple[tuple[int, ...], list[float], int]
+Found = tuple[tuple[int, ...], Sequence[float], int]
 _KINDS: Final = {float: FLOAT, Number: FLOAT, int: INT, bool: BOOL, Truth: BOOL}
 _FLOATS: Final = {float}
 _ONE: Final = numbers("d", [1.0])
@@ -106,7 +107,7 @@ def _listed(items: Sequence[object]) -> Found:
         return (0,), [], FLOAT
     kinds = {_KINDS.get(kind) for kind in set(map(type, items))}
     if None not in kinds:
-        single = [item for item in items if isinstance(item, int | float)]
+        single = typing.cast("Sequence[float]", items)
         return (len(items),), single, max(kind for kind in kinds if kind is not None)
     parts = [_found(item) for item in items]
     shapes = {shape for shape, _, _ in parts}
@@ -116,8 +117,8 @@ def _listed(items: Sequence[object]) -> Found:
     return (len(parts), *shapes.pop()), found, max(kind for _, _, kind in parts)
 
 
-def _stored(found: list[float], kind: int) -> "numbers[float]":
-    if kind == INT and not all(-WHOLE <= value <= WHOLE for value in found):
+def _stored(found: Sequence[float], kind: int) -> "numbers[float]":
+    if kind == INT and found and not -WHOLE <= min(found) <= max(found) <= WHOLE:
         raise OverflowError("a count beyond what arrays tell exactly")
     return numbers("d", found)
 

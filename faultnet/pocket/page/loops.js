@@ -5,6 +5,8 @@
 // of numbers of which Python tells the place once: to hand over each value would cost more than
 // the call. Each loop says below what it wants in the block, in that order.
 
+import { vectorsOver } from "./vectors.js";
+
 const keep = (x) => x;
 
 // Remainder and quotient as Python has them: the remainder takes the sign of the divisor.
@@ -82,6 +84,21 @@ RUN[3] = (F, n, o, a, b, so, sa, sb) => {
   for (let k = 0; k < n; k++, o += so, a += sa, b += sb) F[o] = F[a] / F[b];
 };
 
+const FEW = 4; // numbers in a row for which it is not worth the way to the vectors
+
+// A run that goes two numbers at a time where they lie in a row.
+function inRows(run, vector) {
+  if (!vector) return run;
+  const [both, first, second] = vector;
+  return (F, n, o, a, b, so, sa, sb) => {
+    if (so !== 1 || n < FEW) run(F, n, o, a, b, so, sa, sb);
+    else if (sa === 1 && sb === 1) both(n, 8 * o, 8 * a, 8 * b);
+    else if (sa === 0 && sb === 1) first(n, 8 * o, 8 * a, 8 * b);
+    else if (sa === 1 && sb === 0) second(n, 8 * o, 8 * a, 8 * b);
+    else run(F, n, o, a, b, so, sa, sb);
+  };
+}
+
 const RUN_ONE = UNARY.map((make) => (F, n, o, a, b, so, sa) => {
   for (let k = 0; k < n; k++, o += so, a += sa) F[o] = make(F[a]);
 });
@@ -108,7 +125,16 @@ function addProducts(F, n, o, a, b, so, sa, sb) {
   } else for (let k = 0; k < n; k++, o += so, a += sa, b += sb) F[o] += F[a] * F[b];
 }
 
-// Axes that can be walked in one go are joined; the longest of the rest is walked innermost.
+// What a run costs for each number, roughly, in nanoseconds: numbers in a row, some apart, far apart.
+const [IN_ROW, APART, FAR, BEGUN] = [0.5, 1.7, 4, 30];
+const LINE = 8; // numbers that the processor fetches together
+
+function costOf({ length, steps }) {
+  if (steps[0] === 1 && steps.every((step) => step === 0 || step === 1)) return IN_ROW + BEGUN / length;
+  return (steps.some((step) => Math.abs(step) >= LINE) ? FAR : APART) + BEGUN / length;
+}
+
+// Axes that can be walked in one go are joined; the one that costs least is walked innermost.
 function joined(axes) {
   const kept = [];
   for (const axis of axes) {
@@ -119,8 +145,8 @@ function joined(axes) {
       last.steps = axis.steps;
     } else kept.push({ ...axis });
   }
-  const longest = kept.reduce((best, axis, k) => (axis.length >= kept[best].length ? k : best), 0);
-  return kept.concat(kept.splice(longest, 1));
+  const least = kept.reduce((best, axis, k) => (costOf(axis) <= costOf(kept[best]) ? k : best), 0);
+  return kept.concat(kept.splice(least, 1));
 }
 
 function planOf(axes, count) {
@@ -161,16 +187,35 @@ function walk(F, plan, o, a, b, run) {
 
 // Not a number comes last; equal ones stay as they were.
 function before(x, y) {
-  if (x !== x || y !== y) return (x !== x) - (y !== y);
-  return x < y ? -1 : +(x > y);
+  if (x < y) return -1;
+  if (x > y) return 1;
+  return x === y ? 0 : (x !== x) - (y !== y);
+}
+
+// Merges two runs of places, each in the order of their keys; of equal ones the first stays first.
+function merged(keys, from, to, start, run) {
+  const middle = Math.min(start + run, from.length);
+  const end = Math.min(start + 2 * run, from.length);
+  let [one, other] = [start, middle];
+  for (let k = start; k < end; k++) {
+    const second = one >= middle || (other < end && before(keys[from[other]], keys[from[one]]) < 0);
+    to[k] = second ? from[other++] : from[one++];
+  }
 }
 
 // Loops along one axis of numbers in a row: `length` of them, `inner` apart, from `a` on.
 const ALONG = [
+  // Runs in order are merged to longer ones, until there is one.
   function order(F, length, inner, o, a) {
-    const places = Array.from({ length }, (_, k) => k);
-    places.sort((x, y) => before(F[a + x * inner], F[a + y * inner]) || x - y);
-    for (let k = 0; k < length; k++) F[o + k * inner] = places[k];
+    const keys = new Float64Array(length);
+    let from = new Int32Array(length);
+    for (let k = 0; k < length; k++) [keys[k], from[k]] = [F[a + k * inner], k];
+    let to = new Int32Array(length);
+    for (let run = 1; run < length; run *= 2) {
+      for (let start = 0; start < length; start += 2 * run) merged(keys, from, to, start, run);
+      [from, to] = [to, from];
+    }
+    for (let k = 0; k < length; k++) F[o + k * inner] = from[k];
     return length;
   },
   function sums(F, length, inner, o, a) {
@@ -211,6 +256,11 @@ const ALONG = [
 export function loopsOver(module) {
   let at = 0; // the place of the block
   const plans = [];
+  const vectors = vectorsOver(module.memory);
+  const runs = RUN.map((run, k) => inRows(run, vectors?.binary[k]));
+  const products = inRows(addProducts, vectors?.addProducts);
+  const addOn = inRows((F, n, o, _, a, so, __, sa) => FOLD[0](F, n, o, a, 0, so, sa), vectors?.binary[0]);
+  const folds = [(F, n, o, a, b, so, sa) => addOn(F, n, o, o, a, so, so, sa), ...FOLD.slice(1)];
   const walked = (runs) => () => {
     const F = module.HEAPF64;
     walk(F, plans[F[at + 1]], F[at + 2], F[at + 3], F[at + 4], runs[F[at]]);
@@ -220,13 +270,7 @@ export function loopsOver(module) {
     const F = module.HEAPF64;
     const [plan, row, base, n, offsets, tail] = F.subarray(at, at + 6);
     walk(F, plans[plan], row, base, 0, (_, length, o, a, b, so, sa) => {
-      for (let k = 0; k < n; k++) {
-        for (let j = 0, to = o + k * tail, from = a + F[offsets + k]; j < length; j++) {
-          copy(F, to, from);
-          to += so;
-          from += sa;
-        }
-      }
+      copy(F, n, offsets, tail, length, o, a, so, sa);
     });
   };
   return {
@@ -244,7 +288,7 @@ export function loopsOver(module) {
       return plans.push(planOf(axes, count)) - 1;
     },
     // operation, plan, place of the result, of the first, of the second.
-    binary: walked(RUN),
+    binary: walked(runs),
     // operation, plan, place of the result, of the array.
     unary: walked(RUN_ONE),
     // operation, plan, place of the result, of the array, size of the result, what it starts with.
@@ -252,12 +296,12 @@ export function loopsOver(module) {
       const F = module.HEAPF64;
       const o = F[at + 2];
       F.fill(F[at + 5], o, o + F[at + 4]);
-      walk(F, plans[F[at + 1]], o, F[at + 3], 0, FOLD[F[at]]);
+      walk(F, plans[F[at + 1]], o, F[at + 3], 0, folds[F[at]]);
     },
     // plan, place of the result (all nought), of the first, of the second.
     contract() {
       const F = module.HEAPF64;
-      walk(F, plans[F[at]], F[at + 1], F[at + 2], F[at + 3], addProducts);
+      walk(F, plans[F[at]], F[at + 1], F[at + 2], F[at + 3], products);
     },
     // plan, place of the result, of the truths, of the first, of the second, its steps' plan.
     choose() {
@@ -281,11 +325,21 @@ export function loopsOver(module) {
       return 1;
     },
     // plan, place of the row, of the array, count of offsets, their place, how far apart in the row.
-    gather: picked((F, row, array) => {
-      F[row] = F[array];
+    gather: picked((F, n, offsets, tail, length, row, array, so, sa) => {
+      if (length === 1) {
+        for (let k = 0; k < n; k++, row += tail) F[row] = F[array + F[offsets + k]];
+        return;
+      }
+      for (let k = 0; k < n; k++, row += tail) {
+        const from = array + F[offsets + k];
+        for (let j = 0; j < length; j++) F[row + j * so] = F[from + j * sa];
+      }
     }),
-    scatter: picked((F, row, array) => {
-      F[array] = F[row];
+    scatter: picked((F, n, offsets, tail, length, row, array, so, sa) => {
+      for (let k = 0; k < n; k++, row += tail) {
+        const to = array + F[offsets + k];
+        for (let j = 0; j < length; j++) F[to + j * sa] = F[row + j * so];
+      }
     }),
     // which, how often, length and inner of the axis, places of result and array, more, their count.
     along() {
