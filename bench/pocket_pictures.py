@@ -14,8 +14,7 @@ from playwright.sync_api import Browser, Page
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
-from tests.pocket.desk import Desk, Thumb, serving
-from tests.pocket.test_page import PHONE, TO_STEP, TO_TIMER, carried
+from tests.pocket.desk import PHONE, TO_STEP, TO_TIMER, Desk, Thumb, carried, serving
 from tests.web.serving import browser
 
 PICTURES = Path(__file__).resolve().parents[1] / "docs" / "pictures"

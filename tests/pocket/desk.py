@@ -7,10 +7,15 @@ need a browser that runs Python, and have tests of their own.
 import http.server
 import json
 import threading
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any, Self
+
+from playwright.sync_api import Page, ViewportSize
 
 import faultnet.pocket
+from faultnet.model.knowledge import Knowledge
 from faultnet.pocket.talk.answering import Talking
 
 PAGE = Path(faultnet.pocket.__file__).parent / "page"
@@ -39,6 +44,14 @@ globalThis.offer = () => {
 
 OTHERS = {"/thinker.js": THINKER, "/edition.js": EDITION}
 
+PHONE: ViewportSize = {"width": 390, "height": 844}
+Keys = Sequence[str | tuple[str]]
+"""Keys that are pressed; a text in a tuple is typed."""
+TO_STEP: Keys = ("n", "s", "s", "t", ("gauge falls",), "1", "y", "", "")
+"""Keys up to the first step."""
+TO_TIMER: Keys = (*TO_STEP, "h", "3", "w", "", "")
+"""Keys from there to a step of a procedure that has a timer."""
+
 REST = "main[data-screen]:not([data-rests], [data-busy], [aria-busy])"
 """The page once a screen stands and takes taps."""
 
@@ -46,32 +59,33 @@ REST = "main[data-screen]:not([data-rests], [data-busy], [aria-busy])"
 class Desk:
     """What answers the page: the thinking, and an office where ``office`` holds its answers."""
 
-    def __init__(self, knowledge):
+    def __init__(self, knowledge: Knowledge) -> None:
         self.talking = Talking(knowledge)
         self.lock = threading.Lock()
-        self.office = {}
+        self.office: dict[str, Any] = {}
         self.address = ""
 
-    def ask(self, name, given):
+    def ask(self, name: str, given: str) -> str:
         """Return what the thinking answers, as text."""
         with self.lock:
             return self.talking.answer(name, given)
 
-    def told(self, name, **given):
+    def told(self, name: str, **given: Any) -> dict[str, Any]:
         """The same for tests that ask by themselves."""
-        return json.loads(self.ask(name, json.dumps(given)))
+        told: dict[str, Any] = json.loads(self.ask(name, json.dumps(given)))
+        return told
 
 
 @contextmanager
-def serving(knowledge):
+def serving(knowledge: Knowledge) -> Iterator[Desk]:
     """Serve the page; yield the desk behind it."""
     desk = Desk(knowledge)
 
     class Answering(http.server.SimpleHTTPRequestHandler):
-        def __init__(self, *given):
-            super().__init__(*given, directory=PAGE)
+        def __init__(self, *given: Any) -> None:
+            super().__init__(*given, directory=str(PAGE))
 
-        def do_GET(self):
+        def do_GET(self) -> None:
             path = self.path.partition("?")[0]
             if path in OTHERS:
                 self.answered(OTHERS[path], "text/javascript")
@@ -80,11 +94,11 @@ def serving(knowledge):
             else:
                 super().do_GET()
 
-        def do_POST(self):
+        def do_POST(self) -> None:
             given = self.rfile.read(int(self.headers["content-length"])).decode()
             self.answered(desk.ask(self.path.rpartition("/")[2], given), "application/json")
 
-        def answered(self, text, kind):
+        def answered(self, text: str, kind: str) -> None:
             data = text.encode()
             self.send_response(200)
             self.send_header("content-type", kind)
@@ -92,7 +106,7 @@ def serving(knowledge):
             self.end_headers()
             self.wfile.write(data)
 
-        def log_message(self, *_):
+        def log_message(self, *_: object) -> None:
             """Say nothing."""
 
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Answering) as server:
@@ -109,22 +123,22 @@ def serving(knowledge):
 class Thumb:
     """Somebody who taps at the page, and waits as long as it takes."""
 
-    def __init__(self, page, address):
+    def __init__(self, page: Page, address: str) -> None:
         self.page, self.address = page, address
 
-    def open(self, name="Ada Orquay"):
+    def open(self, name: str = "Ada Orquay") -> Self:
         """Open the page for the first time."""
         self.page.goto(self.address)
         self.rest()
         self.page.fill("#typed", name)
         return self.tap("That is me")
 
-    def rest(self):
+    def rest(self) -> Self:
         """Wait until a screen stands."""
         self.page.wait_for_selector(REST, timeout=60_000)
         return self
 
-    def tap(self, *labels, exact=False):
+    def tap(self, *labels: str, exact: bool = False) -> Self:
         """Tap targets, one after the other; each leads to a screen."""
         for label in labels:
             self.rest()
@@ -133,17 +147,17 @@ class Thumb:
             self.rest()
         return self
 
-    def keys(self, text):
+    def keys(self, text: str) -> Self:
         """Tap keys of the keypad."""
         for key in text:
             self.page.locator(f'.pad [data-key="{key}"]').click()
         return self
 
-    def begin(self):
+    def begin(self) -> Self:
         """Begin a case of a house with a cistern."""
         return self.tap("New case", "Jet pump drawing from a cistern")
 
-    def back(self):
+    def back(self) -> Self:
         """Tap what stands first in the bar."""
         self.rest()
         self.page.locator("footer nav button").first.click()
@@ -151,16 +165,16 @@ class Thumb:
         return self.rest()
 
     @property
-    def title(self):
+    def title(self) -> str:
         return self.page.locator("h1").inner_text()
 
     @property
-    def told(self):
+    def told(self) -> str:
         return self.page.locator("#told").inner_text()
 
-    def entries(self):
+    def entries(self) -> list[dict[str, Any]]:
         """Return what is on the disk of the phone."""
-        return self.page.evaluate(
+        found: list[dict[str, Any]] = self.page.evaluate(
             """async () => {
                 const kept = await (await import("./kept.js")).openKept();
                 const logs = await kept.logs();
@@ -169,12 +183,14 @@ class Thumb:
                 return all.flat();
             }"""
         )
+        return found
 
 
-def walked(desk, keys, author="desk@0123456789ab"):
+def walked(desk: Desk, keys: Keys, author: str = "desk@0123456789ab") -> dict[str, Any]:
     """Return the file of a case in which these keys were pressed; a text in a tuple is typed."""
     begun = desk.told("begin", author=author, system="jet-pump-cistern")
-    entries, seen = begun["entries"], {}
+    entries: list[dict[str, Any]] = begun["entries"]
+    seen: dict[str, Any] = {}
     for key in keys:
         reply = {"typed": key[0]} if isinstance(key, tuple) else {"key": key}
         given = {"author": author, "entries": entries, "last": entries[-1]["id"], **seen, **reply}
@@ -184,3 +200,14 @@ def walked(desk, keys, author="desk@0123456789ab"):
         entries = [*entries, *kept]
         seen = {} if kept else outcome
     return desk.told("casefile", entries=entries)
+
+
+def carried(thumb: Thumb, desk: Desk, keys: Keys) -> Thumb:
+    """Open a case from a file, in which these keys were pressed."""
+    made = walked(desk, keys)
+    thumb.tap("A file")
+    thumb.page.locator("#file").set_input_files(
+        {"name": made["name"], "mimeType": "application/json", "buffer": made["text"].encode()}
+    )
+    thumb.page.wait_for_selector("main[data-screen=turn]")
+    return thumb.rest()

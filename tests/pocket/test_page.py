@@ -5,19 +5,13 @@ import json
 import pytest
 
 from faultnet.visit.dangers import SAFE
-from tests.pocket.desk import PAGE, REST, Thumb, walked
+from tests.pocket.desk import PAGE, PHONE, REST, TO_STEP, TO_TIMER, Thumb, carried
 from tests.web.conftest import chromium
 from tests.web.serving import CHROMIUM
 
 __all__ = ["chromium"]
 
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="Debian's chromium is not installed")
-
-PHONE = {"width": 390, "height": 844}
-TO_STEP = ("n", "s", "s", "t", ("gauge falls",), "1", "y", "", "")
-"""Keys up to the first step."""
-TO_TIMER = (*TO_STEP, "h", "3", "w", "", "")
-"""Keys from there to a step of a procedure that has a timer."""
 
 
 @pytest.fixture
@@ -30,16 +24,6 @@ def page(chromium):
 @pytest.fixture
 def thumb(page, desk):
     return Thumb(page, desk.address).open()
-
-
-def carried(thumb, desk, keys):
-    """Open a case from a file, in which these keys were pressed."""
-    made = walked(desk, keys)
-    thumb.tap("A file")
-    file = {"name": made["name"], "mimeType": "application/json", "buffer": made["text"].encode()}
-    thumb.page.locator("#file").set_input_files(file)
-    thumb.page.wait_for_selector("main[data-screen=turn]")
-    return thumb.rest()
 
 
 def events(thumb, what=None):

@@ -7,8 +7,7 @@ width of screens are measured here, at the smallest phone.
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.pocket.desk import Thumb
-from tests.pocket.test_page import TO_STEP, TO_TIMER, carried
+from tests.pocket.desk import TO_STEP, TO_TIMER, Thumb, carried
 from tests.web.conftest import chromium
 from tests.web.serving import CHROMIUM
 from tests.web.test_axe import TAGS

@@ -3,10 +3,13 @@
 import shutil
 import threading
 import time
+from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import uvicorn
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
+from starlette.applications import Starlette
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.web.app import application
@@ -32,7 +35,7 @@ FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-backgroun
 
 
 @contextmanager
-def served(folder):
+def served(folder: Path) -> Iterator[str]:
     """Serve the shipped knowledge over a store in a folder; yield the address."""
     settings = Settings(folder, shipped_folder(), f"sqlite:///{folder / 'cases.db'}")
     with running(application(settings)) as address:
@@ -40,7 +43,7 @@ def served(folder):
 
 
 @contextmanager
-def running(app):
+def running(app: Starlette) -> Iterator[str]:
     """Serve an application from a thread; yield the address."""
     config = uvicorn.Config(app, port=0, log_level="error")
     server = Server(config)
@@ -59,7 +62,7 @@ def running(app):
 
 
 @contextmanager
-def browser():
+def browser() -> Iterator[Browser]:
     """Yield a browser."""
     with sync_playwright() as playwright:
         chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
@@ -69,14 +72,14 @@ def browser():
             chromium.close()
 
 
-def press(page, *keys):
+def press(page: Page, *keys: str) -> None:
     """Press the buttons of these keys, one page after the other."""
     for key in keys:
         with page.expect_navigation():
             page.locator(f'button[name="key"][value="{key}"]').first.click()
 
 
-def begin(page, address, speaker="technician"):
+def begin(page: Page, address: str, speaker: str = "technician") -> None:
     """Begin a case of a house with a cistern."""
     page.goto(f"{address}/new")
     page.locator(f'input[value="{speaker}"]').check()
@@ -84,7 +87,7 @@ def begin(page, address, speaker="technician"):
         page.locator('button[value="jet-pump-cistern"]').click()
 
 
-def step(page, address):
+def step(page: Page, address: str) -> None:
     """Begin a case and answer what comes before the first step."""
     begin(page, address)
     press(page, *TO_SEEN, "t")
@@ -110,7 +113,7 @@ TYPED = {
 """What is typed for each field of the call sheet; all of it invented."""
 
 
-def call(page, address, until="What it comes to"):
+def call(page: Page, address: str, until: str = "What it comes to") -> None:
     """Talk through a call about no water, up to a heading."""
     begin(page, address, "caller")
     press(page, *TO_QUESTIONS)
