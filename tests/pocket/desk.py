@@ -1,7 +1,8 @@
 """The page with the desk's Python behind it: it is served, and what it asks is answered over HTTP.
 
 The page is the one that ships. Only what thinks and what copies editions are others here: these
-need a browser that runs Python, and have tests of their own.
+need a browser that runs Python, and have tests of their own. The moment in which no tap is taken is
+shorter, so that nobody waits; what is about that moment sets the page's own.
 """
 
 import http.server
@@ -44,6 +45,9 @@ globalThis.offer = () => {
 
 OTHERS = {"/thinker.js": THINKER, "/edition.js": EDITION}
 
+MOMENT = "SOON = 600;"
+"""The moment in which the page takes no tap."""
+
 PHONE: ViewportSize = {"width": 390, "height": 844}
 Keys = Sequence[str | tuple[str]]
 """Keys that are pressed; a text in a tuple is typed."""
@@ -63,6 +67,7 @@ class Desk:
         self.talking = Talking(knowledge)
         self.lock = threading.Lock()
         self.office: dict[str, Any] = {}
+        self.moment = "SOON = 120;"
         self.address = ""
 
     def ask(self, name: str, given: str) -> str:
@@ -89,6 +94,10 @@ def serving(knowledge: Knowledge) -> Iterator[Desk]:
             path = self.path.partition("?")[0]
             if path in OTHERS:
                 self.answered(OTHERS[path], "text/javascript")
+            elif path == "/guard.js":
+                guard = (PAGE / "guard.js").read_text("utf-8")
+                assert MOMENT in guard
+                self.answered(guard.replace(MOMENT, desk.moment), "text/javascript")
             elif path in desk.office:
                 self.answered(json.dumps(desk.office[path]), "application/json")
             else:
