@@ -103,7 +103,9 @@ const RUN_ONE = UNARY.map((make) => (F, n, o, a, b, so, sa) => {
   for (let k = 0; k < n; k++, o += so, a += sa) F[o] = make(F[a]);
 });
 RUN_ONE[0] = (F, n, o, a, b, so, sa) => {
-  for (let k = 0; k < n; k++, o += so, a += sa) F[o] = F[a];
+  if (so === 1 && sa === 1) F.copyWithin(o, a, a + n);
+  else if (so === 1 && sa === 0) F.fill(F[a], o, o + n);
+  else for (let k = 0; k < n; k++, o += so, a += sa) F[o] = F[a];
 };
 
 const FOLD = BINARY.map((make) => (F, n, o, a, b, so, sa) => {
