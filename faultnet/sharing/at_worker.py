@@ -8,6 +8,7 @@ import msgspec
 
 from faultnet.sharing.alike import Alike, alike
 from faultnet.sharing.flow import Done, done
+from faultnet.sharing.kept_memory import keep_memory
 from faultnet.sharing.one_thread import one_thread
 from faultnet.sharing.unpacked import unpacked
 
@@ -36,6 +37,7 @@ def answered(packed: bytes, digest: str, theirs: Alike, bundle: bytes) -> Done |
 
         return Unlike(get_worker().address, alike())
     one_thread()
+    keep_memory()
     if _kept.digest != digest:
         _kept.do = cast("Callable[[Any], Any]", unpacked(packed))
         _kept.digest = digest
