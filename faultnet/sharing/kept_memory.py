@@ -17,7 +17,7 @@ MMAP_THRESHOLD: Final = -3
 KEPT: Final = 256 << 20
 """Bytes at the top of its memory that a process may keep free (judgement)."""
 LARGE: Final = 32 << 20
-"""Bytes from which on a piece comes from the system by itself: where the C library stops learning."""
+"""Bytes from which on a piece comes from the system by itself; the C library learns up to here."""
 
 
 @cache
