@@ -67,7 +67,7 @@ class Desk:
         self.talking = Talking(knowledge)
         self.lock = threading.Lock()
         self.office: dict[str, Any] = {}
-        self.moment = "SOON = 120;"
+        self.moment = "SOON = 250;"
         self.address = ""
 
     def ask(self, name: str, given: str) -> str:
