@@ -25,7 +25,7 @@ from typing import Any
 
 import click
 import msgspec
-from playwright.sync_api import Page, ViewportSize, sync_playwright
+from playwright.sync_api import Page, sync_playwright
 
 from faultnet.authoring.shipped import shipped_folder
 from faultnet.authoring.store import load
@@ -35,12 +35,12 @@ from faultnet.pocket.making.core import Given
 from faultnet.pocket.making.pocket import pocket
 from faultnet.pocket.making.written import write
 from faultnet.pocket.talk.answering import Talking
+from tests.pocket.desk import PHONE
 from tests.pocket.files import serving
 
 CLOSE = 1e-9
 PERIOD = 0.06
 """Seconds in which the page is stopped once."""
-PHONE: ViewportSize = {"width": 390, "height": 844}
 WAKE = """async () => {
   const { thinker } = await import("./thinker.js");
   window.thinks = thinker();

@@ -6,11 +6,10 @@ not count: it is made safe before anything is mended. With nothing told as wrong
 trouble has ended when no cause outside the set is present.
 """
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 from itertools import product
 from math import inf
-from typing import TypeVar
 
 import msgspec
 import numpy as np
@@ -24,7 +23,6 @@ from faultnet.inference.rows import Row, Tip
 from faultnet.network.network import Network
 
 Array = npt.NDArray[np.float64]
-K = TypeVar("K", bound=Hashable)
 
 
 class Asked(msgspec.Struct, frozen=True):
@@ -99,11 +97,9 @@ class Works(msgspec.Struct, frozen=True, dict=True):
         pairs: dict[tuple[int, int], int] = {}
         plans = []
         for each in asked:
-            columns = [_place(sets, s) for s in each.sets]
-            terms = [
-                (_place(rows, Row(row.limits, row.roots, each.tip)), coefficient)
-                for row, coefficient in expander.rows(each.terms)
-            ]
+            columns = [sets.setdefault(s, len(sets)) for s in each.sets]
+            tipped = [(Row(r.limits, r.roots, each.tip), c) for r, c in expander.rows(each.terms)]
+            terms = [(rows.setdefault(row, len(rows)), c) for row, c in tipped]
             crossed = product([row for row, _ in terms], columns)
             grid = [pairs.setdefault(pair, len(pairs)) for pair in crossed]
             plans.append((terms, np.array(grid, np.intp).reshape(len(terms), len(columns))))
@@ -137,8 +133,3 @@ class Works(msgspec.Struct, frozen=True, dict=True):
     @cached_property
     def _causes(self) -> frozenset[int]:
         return frozenset(self.subject.causes.values())
-
-
-def _place(places: dict[K, int], key: K) -> int:
-    """The place of a key in the order they came, a new one where it is new."""
-    return places.setdefault(key, len(places))

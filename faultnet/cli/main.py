@@ -75,7 +75,7 @@ def run(args: list[str]) -> int:
         refusal = Refusal(INTERRUPTED, "interrupted", "Interrupted.")
     # The outermost boundary: what nobody foresaw is no traceback on the screen but a report with
     # all of it, and exit 3. Whoever catches less here shows the rest to the technician.
-    except Exception as error:  # noqa: BLE001 -- nothing is let through here, see above
+    except Exception as error:  # noqa: BLE001 -- the outermost boundary
         refusal = refusal_of(error) or _our_fault(error, args)
     with contextlib.suppress(CannotWriteError):
         show_error(refusal, as_json="--json" in args)

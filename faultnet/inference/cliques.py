@@ -34,7 +34,7 @@ def least_cliques(scopes: Sequence[Sequence[int]], sizes: Sizes) -> list[Clique]
     for number in range(tries):
         # These lots need to come the same each time, which a source of secrets cannot; they say
         # which of two equal variables is taken away first, and are no secret.
-        drawn = find_cliques(scopes, sizes, Random(number))  # noqa: S311 -- no secret, see above
+        drawn = find_cliques(scopes, sizes, Random(number))  # noqa: S311 -- lots, no secret
         count = sum(cells(clique, sizes) for clique in drawn)
         if count < fewest:
             best, fewest = drawn, count

@@ -147,7 +147,7 @@ def done(do: Callable[[Any], Any], bundle: Sequence[Any]) -> Done:
         try:
             answers.append(do(question))
         # Whatever it is crosses as it is, and is raised where the question was asked.
-        except Exception as error:  # noqa: BLE001 see above
+        except Exception as error:  # noqa: BLE001 -- raised where it was asked
             return Done(tuple(answers), crossing(error), time.perf_counter() - begun)
     return Done(tuple(answers), None, time.perf_counter() - begun)
 

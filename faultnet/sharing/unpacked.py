@@ -11,4 +11,4 @@ def unpacked(packed: bytes) -> object:
     # Bytes can make Python do anything when they are unpickled. These come from whoever can have a
     # worker run any function as it is: Dask offers just that, so no door opens that was shut. Who
     # may reach a cluster is settled by its network and TLS: docs/more-than-one-machine.md.
-    return pickle.loads(packed)  # noqa: S301 see above
+    return pickle.loads(packed)  # noqa: S301 -- bytes of our own cluster alone

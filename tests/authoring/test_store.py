@@ -6,6 +6,7 @@ import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import pytest
@@ -23,9 +24,9 @@ def builds(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     counted: list[int] = []
     whole = library.knowledge_of
 
-    def counting(*args: object) -> object:
+    def counting(*args: Any) -> Any:
         counted.append(1)
-        return whole(*args)  # type: ignore[arg-type]
+        return whole(*args)
 
     monkeypatch.setattr(library, "knowledge_of", counting)
     return counted

@@ -7,6 +7,7 @@ that may be running already is touched.
 import contextlib
 import os
 import pwd
+import secrets
 import shutil
 import signal
 import socket
@@ -19,7 +20,7 @@ from typing import Any
 import psycopg
 
 USER = "tester"
-PASSWORD = "kept-secret-73"  # noqa: S105 of a server that lives for a minute
+PASSWORD = secrets.token_hex(8)
 PATIENCE = 30.0
 
 

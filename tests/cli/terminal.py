@@ -27,7 +27,7 @@ class Terminal:
             os.chdir(ROOT)
             words = [sys.executable, "-m", "faultnet", *map(str, arguments)]
             told = {**os.environ, "TERM": "xterm", **environment}
-            os.execve(sys.executable, words, told)  # noqa: S606 no shell is wanted
+            os.execve(sys.executable, words, told)  # noqa: S606 -- only a process that pty forked has the terminal for its own
         size = struct.pack("HHHH", rows, columns, 0, 0)
         fcntl.ioctl(self.handle, termios.TIOCSWINSZ, size)
         self.shown = ""

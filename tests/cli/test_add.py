@@ -2,7 +2,6 @@
 
 import io
 import json
-import os
 import shutil
 import subprocess
 import sys
@@ -11,6 +10,7 @@ import pytest
 
 from faultnet.authoring.schema.kinds import KINDS
 from tests.authoring.adding.answers import CAUSE, CHECK, FINDING
+from tests.bound import bound_by_permissions
 from tests.cli.conftest import ROOT, SMALL
 from tests.cli.terminal import Terminal
 
@@ -123,10 +123,10 @@ def test_what_came_with_the_program_is_copied_first(faultnet, folder, answers, m
     assert "cp -r" in ran.err
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
 def test_a_folder_that_cannot_be_written_to(faultnet, folder, answers):
     folder.chmod(0o500)
-    ran = faultnet("add", "cause", folder, "--answers", answers, "--yes")
+    words = ("add", "cause", folder, "--answers", answers, "--yes")
+    ran = bound_by_permissions(lambda: faultnet(*words))
     folder.chmod(0o700)
     assert ran.code == 2
     assert "cannot be written to" in ran.err

@@ -106,7 +106,7 @@ def test_reader_that_is_gone_before_the_first_line():
     assert (done.returncode, done.stderr) == (141, "")
 
 
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has a disk always full")
 @pytest.mark.parametrize("extra", [[], ["--json"]])
 def test_full_disk(extra):
     with Path("/dev/full").open("w") as full:

@@ -1,7 +1,7 @@
 """The guided visit on pipes and terminals: kept at once, resumed, readable, never a traceback."""
 
+import io
 import json
-import os
 import sqlite3
 import subprocess
 import sys
@@ -14,6 +14,7 @@ from faultnet.cases.events import SiteBegun, Told
 from faultnet.cases.store import listing
 from faultnet.cases.store.place import FILE, place_of
 from faultnet.cases.store.store import Store
+from tests.bound import bound_by_permissions
 from tests.cli.conftest import ROOT, Ran
 from tests.cli.terminal import Terminal
 
@@ -298,11 +299,16 @@ def test_what_is_due_as_json(visit):
     assert due["replies"][0]["event"]["about"] == "someone-in-pit"
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
-def test_a_folder_that_cannot_be_written(visit, data):
+def test_a_folder_that_cannot_be_written(faultnet, data, monkeypatch):
     data.mkdir(parents=True)
     data.chmod(0o500)
-    assert visit("small-pump", typed="n\n").code == 1
+    monkeypatch.setenv("FAULTNET_DATA", str(data))
+    monkeypatch.setattr("sys.stdin", io.StringIO("n\n"))
+    words = ("visit", "small-pump", "--knowledge", WORLD)
+    told = bound_by_permissions(lambda: faultnet(*words))
+    data.chmod(0o700)
+    assert told.code == 1
+    assert str(data) in told.err
 
 
 def test_a_place_where_nothing_can_be_kept(visit, data):

@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from faultnet.pocket.making.written import write
+from tests.pocket.desk import PHONE
 from tests.pocket.files import serving
 from tests.pocket.trial import trial
 from tests.web.serving import CHROMIUM
@@ -33,7 +34,7 @@ class Page:
 
 @pytest.fixture
 def phone(chromium):
-    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    context = chromium.new_context(viewport=PHONE)
     yield context
     context.close()
 

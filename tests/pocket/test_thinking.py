@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from faultnet.pocket.making.written import write
 from faultnet.pocket.talk.answering import Talking
+from tests.pocket.desk import PHONE
 from tests.pocket.files import serving
 from tests.pocket.trial import trial
 from tests.web.serving import CHROMIUM
@@ -21,7 +22,7 @@ def phone(made, chromium, tmp_path_factory):
     """A phone that opened the page once, and has no signal by now."""
     folder = tmp_path_factory.mktemp("cellar")
     write(trial(made), folder)
-    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    context = chromium.new_context(viewport=PHONE)
     page = context.new_page()
     with serving(folder) as served:
         page.goto(served.address)

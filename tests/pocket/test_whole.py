@@ -10,8 +10,9 @@ from faultnet.pocket.making.pocket import pocket
 from faultnet.pocket.making.written import write
 from faultnet.web.app import application
 from faultnet.web.settings import Settings
+from tests.pocket.desk import PHONE
 from tests.pocket.files import serving
-from tests.pocket.whole import SIZE, Whole
+from tests.pocket.whole import Whole
 from tests.visit.conftest import SMALL
 from tests.web.serving import CHROMIUM, running
 
@@ -21,7 +22,7 @@ PUMP = "small-pump"
 
 @pytest.fixture
 def context(chromium):
-    context = chromium.new_context(viewport=SIZE, has_touch=True, reduced_motion="reduce")
+    context = chromium.new_context(viewport=PHONE, has_touch=True, reduced_motion="reduce")
     yield context
     context.close()
 

@@ -11,7 +11,6 @@ from faultnet.visit.glance import Glance, led_to, turn_at
 from faultnet.visit.visit import visit_of
 from tests.pocket.desk import Thumb
 
-SIZE = {"width": 390, "height": 844}
 READY = 120_000
 """Milliseconds after which a page that is not ready without signal is a fault."""
 

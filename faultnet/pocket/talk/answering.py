@@ -71,7 +71,7 @@ class Talking:
             return text(Troubled(error.trouble))
         except MemoryError:
             raise  # the page starts anew and asks once more
-        except Exception as error:  # noqa: BLE001 a fault of ours must not stop the page
+        except Exception as error:  # noqa: BLE001 -- told as trouble; the page goes on
             return text(Troubled(_fault(ask, error)))
 
     def _answer(self, ask: str, given: str) -> object:

@@ -116,7 +116,7 @@ def _git(home: Path, *asked: str) -> subprocess.CompletedProcess[bytes]:
     plain = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
     # No shell reads this. Callers give fixed words; the one that a person chose, a revision, stands
     # behind --end-of-options, where git takes nothing for an option.
-    return subprocess.run(  # noqa: S603 see above
+    return subprocess.run(  # noqa: S603 -- no shell; what a person chose can be no option
         [git, "-C", str(home), *asked],
         capture_output=True,
         check=False,
